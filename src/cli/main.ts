@@ -1,0 +1,10 @@
+#!/usr/bin/env node
+import picocolors from 'picocolors'
+import { run } from './run.ts'
+
+process.exitCode = await run(process.argv.slice(2), {
+  out: (text) => process.stdout.write(text),
+  err: (text) => process.stderr.write(text),
+  colour: picocolors.isColorSupported && process.stdout.isTTY === true,
+  live: process.stderr.isTTY === true,
+})

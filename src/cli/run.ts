@@ -1,0 +1,205 @@
+import { readFile } from 'node:fs/promises'
+import { basename, extname, join } from 'node:path'
+import { Command, CommanderError, InvalidArgumentError } from 'commander'
+import picocolors from 'picocolors'
+import { writeFolder } from './folder.ts'
+
+/** Where a run speaks; tests give their own. */
+export interface Voice {
+  readonly out: (text: string) => void
+  readonly err: (text: string) => void
+  readonly colour: boolean
+  /** is somebody watching, so that a progress line makes sense? */
+  readonly live: boolean
+}
+
+const help = `
+Exit codes: 0 done, 1 the job or file was refused, 2 the command was not understood, 3 reading or writing failed.
+
+A first job, my-tin.yaml:
+  version: 1
+  title: Paint tin
+  objects:
+    - name: paint tin
+      shape: straight-band
+      girth: 53.4 cm
+      height: 18 cm
+
+Then: midtick make my-tin.yaml`
+
+class Stop extends Error {
+  readonly code: number
+  constructor(message: string, code: number) {
+    super(message)
+    this.code = code
+  }
+}
+
+/** Runs one command line; the exit code comes back, nothing is thrown. */
+export async function run(argv: readonly string[], voice: Voice): Promise<number> {
+  const program = new Command('midtick')
+    .description(
+      'Tape readings in, film panels out: cut files, paper template and job sheet, checked by reading them back.',
+    )
+    .addHelpText('after', help)
+    .showHelpAfterError('(midtick --help shows the commands)')
+    .exitOverride()
+    .configureOutput({ writeOut: voice.out, writeErr: voice.err, getOutHasColors: () => voice.colour })
+  program
+    .command('make')
+    .argument('<job>', 'job file (YAML)')
+    .option('--out <folder>', 'folder to write; an earlier result there is replaced as a whole')
+    .option('--json', 'print the report as JSON')
+    .description('write the cut files, pictures, paper template and job sheet of a job')
+    .action((job: string, options: { out?: string; json?: boolean }) => make(job, options, voice))
+  program
+    .command('check')
+    .argument('<file...>', 'cut files: HP-GL or cut SVG')
+    .option('--against <file>', 'how far from this cut file every line is')
+    .option('--units <n>', 'plotter units in a mm', positive, 40)
+    .option('--area <x,y>', 'largest x and y of the machine in mm', area)
+    .option('--json', 'print as JSON')
+    .description('say what a cut file contains, whether it is closed, inside the area, and how far from another')
+    .action((files: string[], options: CheckFlags) => check(files, options, voice))
+  program
+    .command('shapes')
+    .argument('[name]', 'a shape')
+    .option('--diagram', 'print its where-to-measure diagram as SVG')
+    .description('the shapes, and what to measure for each')
+    .action((name: string | undefined, options: { diagram?: boolean }) => shapes(name, options, voice))
+  program
+    .command('schema')
+    .description('print the JSON Schema of the job file')
+    .action(async () => {
+      const [{ jobJsonSchema }, { templates }] = await Promise.all([
+        import('../job/schema.ts'),
+        import('../job/catalogue.ts'),
+      ])
+      voice.out(`${JSON.stringify(jobJsonSchema(templates), null, 2)}\n`)
+    })
+  try {
+    await program.parseAsync([...argv], { from: 'user' })
+    return 0
+  } catch (error) {
+    if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2
+    voice.err(`${error instanceof Error ? error.message : String(error)}\n`)
+    return error instanceof Stop ? error.code : 3
+  }
+}
+
+function positive(text: string): number {
+  const value = Number(text)
+  if (!(value > 0)) throw new InvalidArgumentError(`${text} is not a number above 0.`)
+  return value
+}
+
+function area(text: string): { x: number; y: number } {
+  const [x, y, ...more] = text.split(',').map(Number)
+  if (!x || !y || !(x > 0 && y > 0) || more.length > 0) {
+    throw new InvalidArgumentError(`${text} is not two lengths in mm such as 800,630.`)
+  }
+  return { x, y }
+}
+
+async function readText(file: string): Promise<string> {
+  try {
+    return await readFile(file, 'utf8')
+  } catch (error) {
+    const code = (error as NodeJS.ErrnoException).code
+    const why = code === 'ENOENT' ? 'there is no such file' : code === 'EISDIR' ? 'it is a folder' : String(code)
+    throw new Stop(`${file} cannot be read: ${why}.`, 3)
+  }
+}
+
+async function make(file: string, options: { out?: string; json?: boolean }, voice: Voice): Promise<void> {
+  const colours = picocolors.createColors(voice.colour)
+  const text = await readText(file)
+  const [{ makeJob }, { templates }, { formatProblem }] = await Promise.all([
+    import('../job/make-job.ts'),
+    import('../job/catalogue.ts'),
+    import('../job/problems.ts'),
+  ])
+  const outcome = await makeJob(text, templates, (step) => {
+    if (voice.live) voice.err(`\r${step} … `)
+  })
+  if (voice.live) voice.err('\r\u001b[K')
+  for (const warning of outcome.warnings) voice.err(`${colours.yellow('Look again:')} ${warning}\n`)
+  const { made } = outcome
+  if (!made) {
+    if (options.json) voice.out(`${JSON.stringify({ problems: outcome.problems }, null, 1)}\n`)
+    const n = outcome.problems.length
+    const lines = outcome.problems.map((p) => `  ${formatProblem(p)}`)
+    throw new Stop(`${file}: ${n} ${n === 1 ? 'problem' : 'problems'}, nothing was written.\n${lines.join('\n')}`, 1)
+  }
+  const folder = options.out ?? join('out', basename(file, extname(file)))
+  await writeFolder(folder, made.files)
+  if (options.json) {
+    voice.out(`${new TextDecoder().decode(made.files.at(-1)?.bytes)}`)
+    return
+  }
+  const wide = Math.max(...made.panels.map((p) => p.name.length)) + 2
+  voice.out(`${colours.bold(made.title)}\n`)
+  for (const p of made.panels) {
+    voice.out(`  ${p.name.padEnd(wide)}${String(p.copies).padStart(3)} x  ${p.width} x ${p.height} over all\n`)
+  }
+  for (const line of made.summary) voice.out(`${line}\n`)
+  voice.out(`Written to ${folder}: ${made.files.length} files. Start with job-sheet.pdf.\n`)
+}
+
+interface CheckFlags {
+  readonly against?: string
+  readonly units: number
+  readonly area?: { x: number; y: number }
+  readonly json?: boolean
+}
+
+async function check(files: readonly string[], flags: CheckFlags, voice: Voice): Promise<void> {
+  const { checkFile } = await import('../job/check-file.ts')
+  const against =
+    flags.against === undefined ? {} : { against: { file: flags.against, text: await readText(flags.against) } }
+  const within = flags.area ? { area: flags.area } : {}
+  const found = []
+  const refused: string[] = []
+  for (const file of files) {
+    const text = await readText(file)
+    try {
+      found.push(checkFile(file, text, { unitsPerMm: flags.units, ...within, ...against }))
+    } catch (error) {
+      refused.push(`${file}: ${error instanceof Error ? error.message : String(error)}`)
+    }
+  }
+  if (flags.json) voice.out(`${JSON.stringify({ files: found, refused }, null, 1)}\n`)
+  else {
+    for (const f of found) {
+      voice.out(`${f.file}: ${f.kind}\n`)
+      for (const t of f.tools) voice.out(`  ${t.tool}: ${t.strokes} strokes, ${t.closed} closed\n`)
+      voice.out(
+        `  from ${f.low.x.toFixed(2)}, ${f.low.y.toFixed(2)} to ${f.high.x.toFixed(2)}, ${f.high.y.toFixed(2)} mm\n`,
+      )
+      if (flags.area)
+        voice.out(f.outside > 0 ? `  outside the area by ${f.outside.toFixed(2)} mm\n` : '  inside the area\n')
+      if (!f.against) continue
+      const { distance, x, y, file } = f.against
+      voice.out(`  at most ${distance.toFixed(3)} mm from ${file}, at x ${x.toFixed(1)}, y ${y.toFixed(1)} mm\n`)
+    }
+  }
+  const outside = found.filter((f) => f.outside > 0).map((f) => `${f.file} does not fit the area.`)
+  if (refused.length + outside.length > 0) throw new Stop([...refused, ...outside].join('\n'), 1)
+}
+
+async function shapes(name: string | undefined, options: { diagram?: boolean }, voice: Voice): Promise<void> {
+  const { templates, teach, diagram, findShape } = await import('../job/catalogue.ts')
+  if (name === undefined) {
+    for (const t of templates) voice.out(`${t.id.padEnd(16)}${t.when}\n`)
+    voice.out('\nmidtick shapes NAME says what to measure; add --diagram for the drawing.\n')
+    return
+  }
+  const found = findShape(name)
+  if ('near' in found) {
+    throw new Stop(
+      `There is no shape ${name}. ${found.near ? `Did you mean ${found.near}?` : 'midtick shapes lists them.'}`,
+      1,
+    )
+  }
+  voice.out(options.diagram ? diagram(found) : teach(found))
+}

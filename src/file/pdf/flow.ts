@@ -1,0 +1,153 @@
+import { lineTo, openPath } from '../../geometry/path.ts'
+import { point } from '../../geometry/point.ts'
+import { addPage, type Document, drawPath, pt, widthOf, writeWords } from './document.ts'
+
+/** Upright sheet, mm. */
+export interface Paper {
+  readonly name: string
+  readonly width: number
+  readonly height: number
+}
+
+/** A strip over the whole width that is not torn between pages. */
+export interface Block {
+  /** mm left free above it, but not at the head of a page */
+  readonly above: number
+  readonly height: number
+  /** stays on the page of the block that follows */
+  readonly keep: boolean
+  /** `top` is the height of its upper edge on the page, mm from the foot */
+  readonly draw: (top: number) => void
+}
+
+export interface TextStyle {
+  /** points */
+  readonly size: number
+  readonly bold?: boolean
+  readonly colour?: string
+}
+
+/** Edge of the page kept free, mm; page numbers stand in the lower one. */
+export const edge = 18
+
+/** mm from one baseline to the next */
+const leading = (style: TextStyle): number => style.size * pt * 1.32
+
+/** Parts of a word that is wider than a line. */
+function broken(doc: Document, word: string, style: TextStyle, width: number): string[] {
+  const parts: string[] = []
+  let part = ''
+  for (const character of word) {
+    if (part !== '' && widthOf(doc, part + character, style.size * pt, style.bold) > width) {
+      parts.push(part)
+      part = ''
+    }
+    part += character
+  }
+  return [...parts, part]
+}
+
+/** The text in lines of at most `width` mm; at least one line. */
+export function wrapped(doc: Document, text: string, style: TextStyle, width: number): string[] {
+  const lines: string[] = []
+  let line = ''
+  for (const word of text.split(/\s+/).filter((w) => w !== '')) {
+    for (const [i, part] of broken(doc, word, style, width).entries()) {
+      const longer = line === '' ? part : `${line} ${part}`
+      if (line !== '' && (i > 0 || widthOf(doc, longer, style.size * pt, style.bold) > width)) {
+        lines.push(line)
+        line = part
+      } else line = longer
+    }
+  }
+  return [...lines, line]
+}
+
+/** `text` cut with an ellipsis where it is wider than `width` mm. */
+export function shortened(doc: Document, text: string, style: TextStyle, width: number): string {
+  const fits = (t: string) => widthOf(doc, t, style.size * pt, style.bold) <= width
+  if (fits(text)) return text
+  const characters = [...text]
+  while (characters.length > 0 && !fits(`${characters.join('')}…`)) characters.pop()
+  return `${characters.join('').trimEnd()}…`
+}
+
+/** One line with its left end at `x` and its upper edge at `top`. */
+export function writeLine(doc: Document, text: string, style: TextStyle, x: number, top: number): void {
+  const size = style.size * pt
+  const at = point(x, top - size)
+  writeWords(doc, { at, text, size, anchor: 'start', turn: 0, bold: style.bold ?? false }, style.colour)
+}
+
+export interface Paragraph {
+  readonly style: TextStyle
+  readonly left: number
+  readonly width: number
+  readonly above: number
+  /** stands before the first line, the others line up behind it */
+  readonly mark?: string
+  readonly indent?: number
+  /** stays with the block that follows */
+  readonly keep?: boolean
+}
+
+/** A paragraph as one block a line; up to four lines stay together. */
+export function paragraph(doc: Document, text: string, look: Paragraph): Block[] {
+  const { style, left, mark } = look
+  const indent = look.indent ?? 0
+  const lines = wrapped(doc, text, style, look.width - indent)
+  return lines.map((line, i) => ({
+    above: i === 0 ? look.above : 0,
+    height: leading(style),
+    keep: i < lines.length - 1 ? lines.length <= 4 || look.keep === true : look.keep === true,
+    draw: (top) => {
+      if (i === 0 && mark !== undefined) writeLine(doc, mark, style, left, top)
+      writeLine(doc, line, style, left + indent, top)
+    },
+  }))
+}
+
+/** A thin line across the page. */
+export function rule(doc: Document, left: number, width: number, above: number): Block {
+  const look = { width: 0.3, dashes: [], colour: '#888888' }
+  const draw = (top: number) => drawPath(doc, openPath(point(left, top), lineTo(point(left + width, top))), look)
+  return { above, height: 2.5, keep: true, draw }
+}
+
+/** Blocks that belong together: each run of `keep` with the block after it. */
+function runs(blocks: readonly Block[]): Block[][] {
+  const found: Block[][] = []
+  let run: Block[] = []
+  for (const block of blocks) {
+    run.push(block)
+    if (block.keep) continue
+    found.push(run)
+    run = []
+  }
+  return run.length > 0 ? [...found, run] : found
+}
+
+const heightOf = (run: readonly Block[]): number => run.reduce((sum, b, i) => sum + b.height + (i > 0 ? b.above : 0), 0)
+
+/** Sets the blocks one below the other on as many pages as they need, at least one. */
+export function layOut(doc: Document, paper: Paper, blocks: readonly Block[]): void {
+  const head = paper.height - edge
+  let y = head
+  addPage(doc, paper.width, paper.height)
+  const turnPage = () => {
+    addPage(doc, paper.width, paper.height)
+    y = head
+  }
+  for (const run of runs(blocks)) {
+    const height = heightOf(run)
+    // a run taller than a page breaks where it must
+    const whole = height <= head - edge
+    if (whole && y < head && y - (run[0]?.above ?? 0) - height < edge) turnPage()
+    for (const block of run) {
+      if (y < head) y -= block.above
+      if (!whole && y < head && y - block.height < edge) turnPage()
+      block.draw(y)
+      y -= block.height
+    }
+  }
+}

@@ -1,0 +1,35 @@
+import { type Path, pieces } from './path.ts'
+import type { Point } from './point.ts'
+import { segmentExtremes, segmentPoint } from './segment.ts'
+
+/** Upright box, mm. */
+export interface Box {
+  readonly low: Point
+  readonly high: Point
+}
+
+export const boxWidth = (box: Box): number => box.high.x - box.low.x
+export const boxHeight = (box: Box): number => box.high.y - box.low.y
+
+/** Smallest upright box round the curves themselves, not round their control points. Refuses an empty list. */
+export function boundsOf(paths: readonly Path[]): Box {
+  let lowX = Infinity
+  let lowY = Infinity
+  let highX = -Infinity
+  let highY = -Infinity
+  const take = (p: Point) => {
+    if (p.x < lowX) lowX = p.x
+    if (p.x > highX) highX = p.x
+    if (p.y < lowY) lowY = p.y
+    if (p.y > highY) highY = p.y
+  }
+  for (const path of paths) {
+    take(path.start)
+    for (const { from, segment } of pieces(path)) {
+      take(segment.to)
+      for (const t of segmentExtremes(from, segment)) take(segmentPoint(from, segment, t))
+    }
+  }
+  if (lowX > highX) throw new RangeError('bounds of nothing')
+  return { low: { x: lowX, y: lowY }, high: { x: highX, y: highY } }
+}

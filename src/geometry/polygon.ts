@@ -1,0 +1,46 @@
+import {
+  areaD,
+  differenceD,
+  EndType,
+  FillRule,
+  inflatePathsD,
+  intersectD,
+  JoinType,
+  type PathsD,
+  unionD,
+} from 'clipper2-ts'
+import { flatten } from './flatten.ts'
+import type { Path } from './path.ts'
+import type { Point } from './point.ts'
+
+/** Closed rings of straight edges, mm; outer ones counter-clockwise, holes clockwise. */
+export type Rings = readonly (readonly Point[])[]
+
+/** Decimal places the polygon library keeps: 0.00001 mm. */
+const places = 5
+
+const asPaths = (rings: Rings): PathsD => rings.map((ring) => ring.map((p) => ({ x: p.x, y: p.y })))
+
+export function ringsOf(paths: readonly Path[], tolerance?: number): Rings {
+  return paths.map((path) => flatten(path, tolerance))
+}
+
+export const ringsArea = (rings: Rings): number => asPaths(rings).reduce((sum, ring) => sum + areaD(ring), 0)
+
+export function union(a: Rings, b: Rings): Rings {
+  return unionD(asPaths(a), asPaths(b), FillRule.NonZero, places)
+}
+
+export function intersection(a: Rings, b: Rings): Rings {
+  return intersectD(asPaths(a), asPaths(b), FillRule.NonZero, places)
+}
+
+export function difference(a: Rings, b: Rings): Rings {
+  return differenceD(asPaths(a), asPaths(b), FillRule.NonZero, places)
+}
+
+/** Grown by `distance` mm (negative: shrunk), with round or mitred corners. */
+export function offsetRings(rings: Rings, distance: number, corners: 'round' | 'mitre' = 'round'): Rings {
+  const join = corners === 'round' ? JoinType.Round : JoinType.Miter
+  return inflatePathsD(asPaths(rings), distance, join, EndType.Polygon, 10, places, 0.001)
+}

@@ -1,0 +1,1 @@
+export { formatProblem } from '../measure/problem.ts'

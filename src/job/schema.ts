@@ -1,0 +1,178 @@
+import { z } from 'zod'
+import { readLength, type Unit, units } from '../measure/length.ts'
+import { combineReadings, type TapeClass } from '../measure/readings.ts'
+import { edgeNames } from '../panel/panel.ts'
+import type { Spec, Specs, Template } from '../panel/template.ts'
+
+/** What a length field depends on: the unit of bare numbers, and the tape that took repeated readings. */
+export interface Reading {
+  readonly unit: Unit
+  readonly tape: TapeClass
+  /** told of each set of readings that differ more than the tape explains */
+  readonly onDoubt: (text: string) => void
+}
+
+/** A refusal inside a zod issue keeps its parts, so that every problem reads alike. */
+export interface Parts {
+  readonly code: string
+  readonly value: string
+  readonly limit: string
+  readonly cure: string
+}
+
+const typed = z.union([z.number(), z.string()])
+
+/** A length as written, or a list of readings of it; out comes mm between `min` and `max`. */
+function lengthSchema(reading: Reading, min: number, max: number, help: string) {
+  return z
+    .union([typed, z.array(typed).min(2)])
+    .transform((raw, context) => {
+      const refuse = (parts: Parts) => {
+        context.addIssue({ code: 'custom', message: parts.limit, params: { parts } })
+        return z.NEVER
+      }
+      const readings: number[] = []
+      for (const text of Array.isArray(raw) ? raw : [raw]) {
+        const read = readLength(text, reading.unit, '')
+        if ('problem' in read) return refuse(read.problem)
+        readings.push(read.mm)
+      }
+      const combined = combineReadings(readings, reading.tape)
+      if (combined.doubtful) {
+        const text = `Readings ${raw} (${help}) differ by ${combined.spread.toFixed(1)} mm; a class ${reading.tape} tape explains ${(2 * combined.limit).toFixed(1)} mm. Measure once more.`
+        reading.onDoubt(text)
+      }
+      const mm = combined.mean
+      const value = `${String(raw)}${typeof raw === 'number' ? ` ${reading.unit}` : ''} (${Number(mm.toFixed(3))} mm)`
+      if (mm < min)
+        return refuse({ code: 'too_small', value, limit: `the least is ${min} mm`, cure: `Enter ${min} mm or more.` })
+      if (mm > max) {
+        const cure = `Check the unit; bare numbers are read as ${reading.unit}.`
+        return refuse({ code: 'too_big', value, limit: `the most is ${max} mm`, cure })
+      }
+      return mm
+    })
+    .describe(help)
+}
+
+function specSchema(spec: Spec, reading: Reading): z.ZodType {
+  switch (spec.kind) {
+    case 'length': {
+      const one = lengthSchema(reading, spec.min, spec.max, spec.help)
+      if (spec.optional) return one.optional()
+      return spec.standard === undefined ? one : one.default(spec.standard)
+    }
+    case 'choice':
+      return z
+        .enum(spec.options as [string, ...string[]])
+        .default(spec.standard)
+        .describe(spec.help)
+    case 'corners': {
+      const one = lengthSchema(reading, 0, spec.max, spec.help)
+      const each = one.default(0)
+      const named = z.strictObject({ bottomLeft: each, bottomRight: each, topRight: each, topLeft: each })
+      const all = (r: number) => ({ bottomLeft: r, bottomRight: r, topRight: r, topLeft: r })
+      return z
+        .union([named, one.transform(all)])
+        .default(all(0))
+        .describe(spec.help)
+    }
+    case 'list':
+      return z
+        .array(z.strictObject(shapeOf(spec.item, reading)))
+        .default([])
+        .describe(spec.help)
+  }
+}
+
+const shapeOf = (specs: Specs, reading: Reading) =>
+  Object.fromEntries(Object.entries(specs).map(([name, spec]) => [name, specSchema(spec, reading)]))
+
+/** The whole job file's schema for one choice of units; defaults are filled in by it. */
+export function jobSchema(templates: readonly Template[], reading: Reading) {
+  const length = (min: number, max: number, help: string) => lengthSchema(reading, min, max, help)
+  const edges = Object.fromEntries(
+    edgeNames.map((name) => [name, length(-200, 200, `past the ${name} edge`).optional()]),
+  )
+  const allowance = z
+    .union([z.strictObject(edges), length(-200, 200, 'past every measured edge; negative is an inset')])
+    .describe('how far the film is cut past the measured edge: one length, or bottom, right, top, left')
+  const handling = {
+    allowance: allowance.optional(),
+    ticks: z.enum(['auto', 'pen', 'notch', 'waste']).optional().describe('how hinge ticks are made'),
+    slit: z.enum(['one', 'strip', 'none']).optional().describe('liner lines at the hinge'),
+    strip: length(5, 200, 'width of the liner strip between two slits').optional(),
+  }
+  const whole = z.number().int().min(1)
+  const object = (template: Template) =>
+    z.strictObject({
+      name: z.string().trim().min(1).max(60).describe('what it is called on labels and files'),
+      shape: z.literal(template.id).describe(template.when),
+      copies: whole.max(2000).default(1),
+      ...handling,
+      ...shapeOf(template.specs, reading),
+    })
+  const [first, ...rest] = templates.map(object)
+  if (!first) throw new RangeError('a job schema without shapes')
+  return z.strictObject({
+    version: z.literal(1),
+    title: z.string().trim().min(1).max(100),
+    unit: z.enum(units).default('mm').describe('unit of numbers written without one'),
+    tape: z
+      .strictObject({
+        class: z.enum(['I', 'II', 'III']).default('II').describe('accuracy class printed on the tape'),
+        thickness: length(0, 3, 'of the tape, when laid round').default(0),
+      })
+      .prefault({}),
+    film: z
+      .strictObject({
+        name: z.string().default('self-adhesive film'),
+        thickness: length(0, 2, 'of the film without its liner').default(0.08),
+      })
+      .prefault({}),
+    stock: z
+      .strictObject({
+        kind: z.enum(['roll', 'sheet']).default('roll'),
+        width: length(20, 5000, 'across the film').default(630),
+        length: length(20, 100000, 'of the sheet, or left on the roll').default(10000),
+        margin: length(0, 200, 'kept free along every edge').default(10),
+        gap: length(2, 200, 'between pieces').default(12),
+        turn: z.boolean().default(true).describe('may pieces be turned a quarter?'),
+      })
+      .prefault({}),
+    machine: z
+      .strictObject({
+        name: z.string().default('plain cutter'),
+        width: length(20, 5000, 'largest travel across the film').default(630),
+        length: length(20, 100000, 'largest travel along the film').default(800),
+        unitsPerMm: z.number().min(1).max(2000).default(40).describe('plotter units in a mm'),
+        wideRange: z.boolean().default(false).describe('does it take coordinates past 32767 units?'),
+        pens: z
+          .strictObject({
+            pen: whole.max(8).optional(),
+            kiss: whole.max(8).default(1),
+            through: whole.max(8).default(1),
+            slit: whole.max(8).default(1),
+          })
+          .prefault({})
+          .describe('tool number of each operation; leave pen out where the machine has none'),
+      })
+      .prefault({}),
+    paper: z.enum(['A4', 'A3', 'Letter', 'Legal', 'Tabloid']).default('A4'),
+    cut: z.enum(['kiss', 'through']).default('kiss'),
+    defaults: z.strictObject(handling).prefault({}),
+    objects: z
+      .array(z.discriminatedUnion('shape', [first, ...rest]))
+      .min(1)
+      .max(500),
+  })
+}
+
+export type Job = z.output<ReturnType<typeof jobSchema>>
+export type JobObject = Job['objects'][number]
+
+/** The JSON Schema of the job file as a person writes it. */
+export function jobJsonSchema(templates: readonly Template[]): unknown {
+  const reading: Reading = { unit: 'mm', tape: 'II', onDoubt: () => {} }
+  return z.toJSONSchema(jobSchema(templates, reading), { io: 'input' })
+}

@@ -1,0 +1,96 @@
+import type { Problem } from '../measure/problem.ts'
+import type { Picture } from '../picture/picture.ts'
+import type { Development } from './development.ts'
+
+/** One length a person gives; bounds and default in mm. */
+export interface LengthSpec {
+  readonly kind: 'length'
+  readonly min: number
+  readonly max: number
+  readonly help: string
+  /** the letter at its arrow in the where-to-measure diagram */
+  readonly letter?: string
+  /** value when left out, mm; without it and without `optional` the field must be given */
+  readonly standard?: number
+  readonly optional?: true
+}
+
+/** One of a few words. */
+export interface ChoiceSpec {
+  readonly kind: 'choice'
+  readonly options: readonly string[]
+  readonly help: string
+  readonly standard: string
+}
+
+/** A radius for all four corners, or one for each by name. */
+export interface CornersSpec {
+  readonly kind: 'corners'
+  readonly max: number
+  readonly help: string
+  readonly letter?: string
+}
+
+/** Any number of things of the same fields. */
+export interface ListSpec {
+  readonly kind: 'list'
+  readonly item: Readonly<Record<string, LengthSpec | ChoiceSpec>>
+  readonly help: string
+}
+
+export type Spec = LengthSpec | ChoiceSpec | CornersSpec | ListSpec
+export type Specs = Readonly<Record<string, Spec>>
+
+export type CornerName = 'bottomLeft' | 'bottomRight' | 'topRight' | 'topLeft'
+export type Corners = Readonly<Record<CornerName, number>>
+
+type ValueOf<S extends Spec> = S extends LengthSpec
+  ? S extends { readonly optional: true }
+    ? number | undefined
+    : number
+  : S extends ChoiceSpec
+    ? S['options'][number]
+    : S extends CornersSpec
+      ? Corners
+      : S extends ListSpec
+        ? readonly { readonly [K in keyof S['item']]: ValueOf<S['item'][K]> }[]
+        : never
+
+/** What `build` gets: mm for lengths, from the same declaration that checks and documents them. */
+export type Values<S extends Specs> = { readonly [K in keyof S]: ValueOf<S[K]> }
+
+/** What of film and tape bears on a development. */
+export interface Facts {
+  readonly filmThickness: number
+  readonly tapeThickness: number
+}
+
+/** The words a template uses for lengths, so that it need not know units: mm in, text out. */
+export type Say = (mm: number) => string
+
+export interface Template {
+  readonly id: string
+  readonly title: string
+  /** when to pick it, one sentence */
+  readonly when: string
+  readonly specs: Specs
+  /** measures of the worked example, as a person types them, with what comes out */
+  readonly example: { readonly measures: Readonly<Record<string, unknown>>; readonly shows: string }
+  /** everything contradictory in the values; field names as the person typed them */
+  readonly check: (values: Values<Specs>) => readonly Problem[]
+  readonly develop: (values: Values<Specs>, facts: Facts, say: Say) => Development
+  /** the object with its measures, or with letters where they go when no values are given */
+  readonly sketch: (values: Values<Specs> | undefined, say: Say) => Picture
+}
+
+/** Gives `check`, `develop` and `sketch` their value types from `specs`. */
+export function defineTemplate<const S extends Specs>(
+  template: Omit<Template, 'specs' | 'check' | 'develop' | 'sketch'> & {
+    readonly specs: S
+    readonly check: (values: Values<S>) => readonly Problem[]
+    readonly develop: (values: Values<S>, facts: Facts, say: Say) => Development
+    readonly sketch: (values: Values<S> | undefined, say: Say) => Picture
+  },
+): Template {
+  return template as unknown as Template
+}

@@ -1,0 +1,44 @@
+import type { Path } from '../geometry/path.ts'
+import type { Point } from '../geometry/point.ts'
+
+/** How a line looks; `styles.ts` gives each its width and dashes. */
+export type LineStyle =
+  | 'outline'
+  | 'bare'
+  | 'hole'
+  | 'hinge'
+  | 'slit'
+  | 'tick'
+  | 'through'
+  | 'label'
+  | 'dimension'
+  | 'object'
+  | 'hidden'
+  | 'stock'
+
+export interface Words {
+  readonly kind: 'words'
+  /** on the baseline, mm */
+  readonly at: Point
+  readonly text: string
+  /** font size, mm */
+  readonly size: number
+  readonly anchor: 'start' | 'middle' | 'end'
+  /** radians, counter-clockwise */
+  readonly turn: number
+  readonly bold?: boolean
+}
+
+export interface Drawn {
+  readonly kind: 'drawn'
+  readonly path: Path
+  readonly style: LineStyle
+}
+
+/** What a person looks at, before any file format: lines and words, mm, y up, origin lower left. */
+export interface Picture {
+  readonly title: string
+  readonly width: number
+  readonly height: number
+  readonly items: readonly (Drawn | Words)[]
+}

@@ -1,0 +1,115 @@
+import { lineTo, openPath, type Path } from '../geometry/path.ts'
+import { point } from '../geometry/point.ts'
+import { mirrorAcross, transform } from '../geometry/transform.ts'
+import { cutLine } from '../panel/cut-line.ts'
+import { letter } from '../panel/lettering.ts'
+import type { Placed, Sheet } from '../sheet/sheet.ts'
+import { operations, type Stroke } from './stroke.ts'
+
+/** Arm of a lining-up cross and its distance from the sheet's ends, mm. */
+const crossArm = 4
+/** Length kept free at both ends of a sheet for the lining-up crosses, mm. */
+export const crossSpace = 2 * crossArm + 4
+
+export interface StrokeChoice {
+  readonly cut: 'kiss' | 'through'
+  readonly hasPen: boolean
+  readonly margin: number
+  /** are lining-up crosses wanted (is there a slit to be cut by machine)? */
+  readonly crosses: boolean
+}
+
+/**
+ * Strokes for the film side of a sheet in order: pen, kiss, through; within each, a piece at a time, openings first.
+ * Nothing of the slit is among them: film up, it would cut the panel in two.
+ */
+export function filmStrokes(sheet: Sheet, choice: StrokeChoice): Stroke[] {
+  const cuts = sheet.pieces.flatMap((piece) => pieceStrokes(piece, choice))
+  const crosses = choice.crosses ? crossStrokes(sheet, choice.margin, 'through') : []
+  const all = [...crosses, ...cuts]
+  return operations.flatMap((operation) => all.filter((stroke) => stroke.operation === operation))
+}
+
+/**
+ * Strokes for the liner side: the sheet turned over like a page, so left and right are changed over about the middle
+ * of its length. The crosses come first: they must fall on the crosses of the first pass.
+ */
+export function linerStrokes(sheet: Sheet, margin: number): Stroke[] {
+  const slits = sheet.pieces.flatMap((piece) =>
+    piece.panel.slits.map(
+      ({ from, to }, i): Stroke => ({
+        operation: 'slit',
+        name: `${nameOf(piece)}: slit ${i + 1}`,
+        path: transform(openPath(from, lineTo(to)), piece.place),
+      }),
+    ),
+  )
+  if (slits.length === 0) return []
+  const turnedOver = mirrorAcross(sheet.length / 2)
+  const onFilm = [...crossStrokes(sheet, margin, 'slit'), ...slits.map((stroke) => withinSheet(stroke, sheet))]
+  return onFilm.map((stroke) => ({ ...stroke, path: transform(stroke.path, turnedOver) }))
+}
+
+const nameOf = ({ panel, copy, copies }: Placed) => (copies > 1 ? `${panel.name} ${copy}` : panel.name)
+
+function pieceStrokes(piece: Placed, { cut, hasPen }: StrokeChoice): Stroke[] {
+  const { panel, place } = piece
+  const name = nameOf(piece)
+  const onSheet = (operation: Stroke['operation'], what: string, path: Path): Stroke => ({
+    operation,
+    name: `${name}: ${what}`,
+    path: transform(path, place),
+  })
+  const drawn = hasPen
+    ? [
+        ...panel.ticks
+          .filter((tick) => tick.make === 'pen')
+          .map((tick) => onSheet('pen', `${tick.role} tick`, tick.path)),
+        ...panel.labels.flatMap((label) =>
+          letter(label.text, label.height, label.at, label.turn, 'middle').map((path) => onSheet('pen', 'label', path)),
+        ),
+      ]
+    : []
+  return [
+    ...drawn,
+    ...panel.ticks
+      .filter((tick) => tick.make === 'waste')
+      .map((tick) => onSheet('kiss', `${tick.role} tick`, tick.path)),
+    ...panel.holes.map((hole) => onSheet(cut, 'opening', hole)),
+    onSheet(cut, 'outline', cutLine(panel)),
+  ]
+}
+
+/** Two crosses at the sheet's ends, at different heights so that a sheet laid down wrong way up shows. */
+function crossStrokes(sheet: Sheet, margin: number, operation: Stroke['operation']): Stroke[] {
+  const reach = margin + crossArm + 1
+  const places = [point(reach, sheet.width / 2), point(sheet.length - reach, sheet.width / 3)]
+  return places.flatMap(({ x, y }, i) => [
+    {
+      operation,
+      name: `lining-up cross ${i + 1}`,
+      path: openPath(point(x - crossArm, y), lineTo(point(x + crossArm, y))),
+    },
+    {
+      operation,
+      name: `lining-up cross ${i + 1}`,
+      path: openPath(point(x, y - crossArm), lineTo(point(x, y + crossArm))),
+    },
+  ])
+}
+
+/** A slit's ends cut back to the sheet, along its own line. */
+function withinSheet(stroke: Stroke, sheet: Sheet): Stroke {
+  const from = stroke.path.start
+  const to = stroke.path.segments[0]?.to ?? from
+  const inside = (v: number, low: number, high: number) => Math.min(high, Math.max(low, v))
+  const clip = (a: typeof from, b: typeof from) => {
+    const t = Math.min(
+      1,
+      ...(b.x === a.x ? [] : [(inside(a.x, 0, sheet.length) - b.x) / (a.x - b.x)]),
+      ...(b.y === a.y ? [] : [(inside(a.y, 0, sheet.width) - b.y) / (a.y - b.y)]),
+    )
+    return point(b.x + (a.x - b.x) * t, b.y + (a.y - b.y) * t)
+  }
+  return { ...stroke, path: openPath(clip(from, to), lineTo(clip(to, from))) }
+}

@@ -1,0 +1,74 @@
+import { lineTo, openPath, rectangle } from '../../src/geometry/path.ts'
+import { point } from '../../src/geometry/point.ts'
+import { following, scaling, transform, translation } from '../../src/geometry/transform.ts'
+import type { Say } from '../../src/panel/template.ts'
+import { dimension } from '../../src/picture/dimension.ts'
+import type { Drawn, Picture, Words } from '../../src/picture/picture.ts'
+import { type FlatValues, openingPath } from './template.ts'
+
+const standIn: FlatValues = {
+  width: 320,
+  height: 180,
+  radius: { bottomLeft: 20, bottomRight: 20, topRight: 20, topLeft: 20 },
+  openings: [
+    {
+      shape: 'rectangular',
+      diameter: undefined,
+      width: 70,
+      height: 40,
+      radius: 6,
+      fromLeft: 200,
+      fromBottom: 30,
+    },
+  ],
+}
+
+/** The flat face with its measures, or with the letters of the fields; 150 mm wide. */
+export function flatSketch(values: FlatValues | undefined, say: Say): Picture {
+  const shown = values ?? standIn
+  const scale = Math.min(100 / shown.width, 62 / shown.height)
+  const [w, h] = [shown.width * scale, shown.height * scale]
+  const low = point((150 - w) / 2 - 4, 12)
+  const place = following(scaling(scale, scale), translation(low.x, low.y))
+  const { bottomLeft, bottomRight, topRight, topLeft } = shown.radius
+  const face = rectangle(point(0, 0), point(shown.width, shown.height), [bottomLeft, bottomRight, topRight, topLeft])
+  const items: (Drawn | Words)[] = [
+    { kind: 'drawn', style: 'object', path: transform(face, place) },
+    ...shown.openings.map(
+      (o): Drawn => ({ kind: 'drawn', style: 'object', path: transform(openingPath(o, point(0, 0)), place) }),
+    ),
+    {
+      kind: 'drawn',
+      style: 'hinge',
+      path: openPath(point(low.x + w / 2, low.y), lineTo(point(low.x + w / 2, low.y + h))),
+    },
+    ...dimension(point(low.x, low.y + h), point(low.x + w, low.y + h), 8, values ? say(shown.width) : 'A  width', 4),
+    ...dimension(point(low.x + w, low.y), point(low.x + w, low.y + h), -8, values ? say(shown.height) : 'B  height', 4),
+  ]
+  for (const x of [low.y, low.y + h]) {
+    const inward = x === low.y ? 6 : -6
+    items.push({
+      kind: 'drawn',
+      style: 'tick',
+      path: openPath(point(low.x + w / 2, x), lineTo(point(low.x + w / 2, x + inward))),
+    })
+  }
+  const first = shown.openings[0]
+  if (!values && first) {
+    const near = low.x + first.fromLeft * scale
+    const y = low.y + (first.fromBottom + 20) * scale
+    items.push(...dimension(point(low.x, y), point(near, y), 0, 'fromLeft', 3.5))
+    const x = near + 20 * scale
+    items.push(...dimension(point(x, low.y), point(x, low.y + first.fromBottom * scale), 0, '', 3.5))
+    items.push({ kind: 'words', at: point(x + 2, low.y + 3), text: 'fromBottom', size: 3.5, anchor: 'start', turn: 0 })
+    items.push({
+      kind: 'words',
+      at: point(low.x - 3, low.y - 6),
+      text: 'R  radius of each corner',
+      size: 4,
+      anchor: 'start',
+      turn: 0,
+    })
+  }
+  return { title: 'Where to measure', width: 150, height: h + 36, items }
+}

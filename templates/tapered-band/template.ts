@@ -1,0 +1,213 @@
+import { diameterFromGirth, wrapLength } from '../../src/measure/girth.ts'
+import type { Problem } from '../../src/measure/problem.ts'
+import { defineTemplate } from '../../src/panel/template.ts'
+import { bandSketch } from '../band-sketch.ts'
+import { developBand, filmArc, hingeMarks, overlapProblem, stripArc } from '../round-band.ts'
+
+const standardOverlap = 6
+
+/** Slant from upright height and the two girths, mm. */
+const slantOf = (height: number, a: number, b: number) => Math.hypot(height, (a - b) / (2 * Math.PI))
+
+export const taperedBand = defineTemplate({
+  id: 'tapered-band',
+  title: 'Tapered band',
+  when: 'Round an object with straight sides that lean: a pail, a lamp shade, a plant pot. All the way round, or beside a handle.',
+  specs: {
+    bottomGirth: {
+      kind: 'length',
+      min: 1,
+      max: 20000,
+      optional: true,
+      letter: 'A',
+      help: 'round at the lower edge of the film, tape level',
+    },
+    bottomDiameter: {
+      kind: 'length',
+      min: 0.5,
+      max: 6000,
+      optional: true,
+      help: 'across at the lower edge; in place of bottomGirth',
+    },
+    topGirth: {
+      kind: 'length',
+      min: 1,
+      max: 20000,
+      optional: true,
+      letter: 'C',
+      help: 'round at the upper edge of the film, tape level',
+    },
+    topDiameter: {
+      kind: 'length',
+      min: 0.5,
+      max: 6000,
+      optional: true,
+      help: 'across at the upper edge; in place of topGirth',
+    },
+    slant: {
+      kind: 'length',
+      min: 5,
+      max: 5000,
+      optional: true,
+      letter: 'B',
+      help: 'along the side, from edge to edge; in place of height',
+    },
+    height: {
+      kind: 'length',
+      min: 0.001,
+      max: 5000,
+      optional: true,
+      help: 'straight up, from edge to edge; in place of slant',
+    },
+    gap: {
+      kind: 'length',
+      min: 0.2,
+      max: 20000,
+      optional: true,
+      letter: 'G',
+      help: 'what stays bare for a handle of the same width all the way up; makes a part wrap',
+    },
+    bottomGap: {
+      kind: 'length',
+      min: 0.2,
+      max: 20000,
+      optional: true,
+      help: 'bare width at the lower edge, tape round; with topGap, for a gap that tapers',
+    },
+    topGap: {
+      kind: 'length',
+      min: 0.2,
+      max: 20000,
+      optional: true,
+      help: 'bare width at the upper edge, tape round; with bottomGap',
+    },
+    overlap: {
+      kind: 'length',
+      min: 0,
+      max: 100,
+      optional: true,
+      help: `how far a full wrap laps over itself; ${standardOverlap} mm if left out, 0 for a butt seam`,
+    },
+  },
+  example: {
+    measures: { bottomGirth: '700 mm', topGirth: '800 mm', slant: '200 mm' },
+    shows:
+      'Laid out, the film is part of a ring: radii 1400 and 1600 mm, angle 28.65 degrees, before film thickness and allowance.',
+  },
+  check: (v) => {
+    const problems: Problem[] = []
+    const either = (a: number | undefined, b: number | undefined, first: string, second: string) => {
+      if ((a === undefined) !== (b === undefined)) return
+      problems.push({
+        code: a === undefined ? 'missing' : 'contradiction',
+        field: first,
+        value: a === undefined ? 'not given' : `given beside ${second}`,
+        limit: `a tapered band needs one of ${first} and ${second}`,
+        cure: a === undefined ? `Measure ${first}.` : 'Keep the one you trust more.',
+      })
+    }
+    either(v.bottomGirth, v.bottomDiameter, 'bottomGirth', 'bottomDiameter')
+    either(v.topGirth, v.topDiameter, 'topGirth', 'topDiameter')
+    either(v.slant, v.height, 'slant', 'height')
+    const bottom = v.bottomGirth ?? (v.bottomDiameter ?? Number.NaN) * Math.PI
+    const top = v.topGirth ?? (v.topDiameter ?? Number.NaN) * Math.PI
+    const lean = Math.abs(top - bottom) / (2 * Math.PI)
+    if (v.slant !== undefined && v.slant < lean) {
+      problems.push({
+        code: 'slant_too_short',
+        field: 'slant',
+        value: `${v.slant} mm`,
+        limit: `the two girths differ by ${lean.toFixed(1)} mm of radius, and the side cannot be shorter than that`,
+        cure: 'Measure along the side, and check that the girths were not mixed with diameters.',
+      })
+    }
+    if ((v.bottomGap === undefined) !== (v.topGap === undefined)) {
+      problems.push({
+        code: 'missing',
+        field: v.topGap === undefined ? 'topGap' : 'bottomGap',
+        value: 'not given',
+        limit: 'a gap that tapers is measured at both edges',
+        cure: 'Measure the other one, or give gap for parallel sides.',
+      })
+    }
+    if (v.gap !== undefined && (v.bottomGap !== undefined || v.topGap !== undefined)) {
+      problems.push({
+        code: 'contradiction',
+        field: 'gap',
+        value: `${v.gap} mm beside bottomGap or topGap`,
+        limit: 'a gap is either of one width or measured at both edges',
+        cure: 'Keep one of the two.',
+      })
+    }
+    const slant = v.slant ?? (v.height === undefined ? Number.NaN : slantOf(v.height, bottom, top))
+    const bottomArc = v.bottomGap ?? (v.gap === undefined ? 0 : stripArc(v.gap, bottom, top, slant))
+    const topArc = v.topGap ?? (v.gap === undefined ? 0 : stripArc(v.gap, top, bottom, slant))
+    for (const [field, arc, girth] of [
+      ['bottomGap', bottomArc, bottom],
+      ['topGap', topArc, top],
+    ] as const) {
+      if (!(arc >= girth - 5 && arc > 0)) continue
+      problems.push({
+        code: 'gap_too_wide',
+        field: v.gap === undefined ? field : 'gap',
+        value: `${v.gap ?? arc} mm`,
+        limit: `the girth there is ${girth.toFixed(1)} mm, and 5 mm of film must be left`,
+        cure: 'Check whether gap and girth were changed over.',
+      })
+    }
+    return [...problems, ...overlapProblem(v.gap !== undefined || v.bottomGap !== undefined, v.overlap)]
+  },
+  develop: (v, facts, say) => {
+    const acrossBottom = v.bottomDiameter ?? diameterFromGirth(v.bottomGirth ?? 0, facts.tapeThickness)
+    const acrossTop = v.topDiameter ?? diameterFromGirth(v.topGirth ?? 0, facts.tapeThickness)
+    const tapedBottom = v.bottomGirth ?? Math.PI * (acrossBottom + facts.tapeThickness)
+    const tapedTop = v.topGirth ?? Math.PI * (acrossTop + facts.tapeThickness)
+    const filmBottom = wrapLength(acrossBottom, facts.filmThickness)
+    const filmTop = wrapLength(acrossTop, facts.filmThickness)
+    const slant = v.slant ?? slantOf(v.height ?? 0, filmBottom, filmTop)
+    const full = v.gap === undefined && v.bottomGap === undefined
+    if (full) {
+      return developBand({
+        bottomGirth: filmBottom,
+        topGirth: filmTop,
+        slant,
+        bottomGap: 0,
+        topGap: 0,
+        overlap: v.overlap ?? standardOverlap,
+        marks: [
+          { code: 'seam', text: 'Draw the seam line straight up the side of the object where it is seen least.' },
+          ...hingeMarks('the seam line', tapedBottom / 2, tapedTop / 2, say),
+        ],
+        notes: [],
+      })
+    }
+    const bareBottom = v.bottomGap ?? stripArc(v.gap ?? 0, tapedBottom, tapedTop, slant)
+    const bareTop = v.topGap ?? stripArc(v.gap ?? 0, tapedTop, tapedBottom, slant)
+    return developBand({
+      bottomGirth: filmBottom,
+      topGirth: filmTop,
+      slant,
+      bottomGap: filmArc(bareBottom, tapedBottom, filmBottom),
+      topGap: filmArc(bareTop, tapedTop, filmTop),
+      marks: hingeMarks('the left edge of the gap', (tapedBottom - bareBottom) / 2, (tapedTop - bareTop) / 2, say),
+      notes: [],
+    })
+  },
+  sketch: (v, say) =>
+    bandSketch(
+      v && {
+        bottom: v.bottomGirth ?? (v.bottomDiameter ?? 0) * Math.PI,
+        top: v.topGirth ?? (v.topDiameter ?? 0) * Math.PI,
+        height: v.slant ?? v.height ?? 0,
+        part: v.gap !== undefined || v.bottomGap !== undefined,
+      },
+      v
+        ? {
+            round: `bottom ${say(v.bottomGirth ?? v.bottomDiameter ?? 0)}`,
+            top: `top ${say(v.topGirth ?? v.topDiameter ?? 0)}`,
+            side: v.slant === undefined ? `height ${say(v.height ?? 0)}` : `slant ${say(v.slant)}`,
+            gap: v.gap === undefined ? 'gap' : `gap ${say(v.gap)}`,
+          }
+        : { round: 'A  girth at the lower edge', top: 'C  girth at the upper edge', side: 'B  slant', gap: 'G  gap' },
+    ),
+})

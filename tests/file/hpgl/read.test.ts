@@ -1,0 +1,287 @@
+import { describe, expect, test } from 'vitest'
+import { readHpgl } from '../../../src/file/hpgl/read.ts'
+import { Refusal } from '../../../src/measure/problem.ts'
+
+const options = { unitsPerMm: 40, pens: { pen: 2, kiss: 1 } }
+
+/** Pen-down polylines in plotter units. */
+const units = (text: string) =>
+  readHpgl(text, { ...options, unitsPerMm: 1 }).map((s) => s.points.map((p) => [p.x, p.y]))
+
+function problemOf(text: string): string {
+  try {
+    readHpgl(text, options)
+  } catch (error) {
+    if (error instanceof Refusal)
+      return error.problems.map((p) => `${p.code}: ${p.field} is ${p.value}; ${p.limit}`).join('\n')
+    throw error
+  }
+  return 'none'
+}
+
+describe('published HP-GL listings', () => {
+  test('a triangle by absolute moves: HP 5961-0509, page 20-32, table 20-20', () => {
+    const triangle = [
+      [10, 10],
+      [2500, 10],
+      [10, 1500],
+      [10, 10],
+    ]
+    expect(units('IN;SP1;PA10,10;PD2500,10,10,1500,10,10;')).toEqual([triangle])
+  })
+
+  test('two triangles with PAPD in one: Brother technical reference, page 4-19, sample 24', () => {
+    const text =
+      'IN;SP1;PA2000,6000;PD0,6000,2000,7500,2000,6000;PU2500,6000;PAPD4500,6000,2500,7500,2500,6000;PU10365,500;'
+    expect(units(text)).toEqual([
+      [
+        [2000, 6000],
+        [0, 6000],
+        [2000, 7500],
+        [2000, 6000],
+      ],
+      [
+        [2500, 6000],
+        [4500, 6000],
+        [2500, 7500],
+        [2500, 6000],
+      ],
+    ])
+  })
+
+  test('two triangles by relative moves, after a trailing comma: Brother technical reference, page 4-19, sample 25', () => {
+    const text = 'IN;SP1;PA5000,4500,;PDPR-2000,0,2000,2000,0,-2000;PU500,0;PD2000,0,-2000,2000,0,-2000;PU;'
+    expect(units(text)).toEqual([
+      [
+        [5000, 4500],
+        [3000, 4500],
+        [5000, 6500],
+        [5000, 4500],
+      ],
+      [
+        [5500, 4500],
+        [7500, 4500],
+        [5500, 6500],
+        [5500, 4500],
+      ],
+    ])
+  })
+})
+
+describe('HP-GL worked out from the rules', () => {
+  test('a 100 x 50 mm panel with a 3 mm tick, in mm and by operation', () => {
+    const text = 'IN;SP1;PU0,0;PD4000,0,4000,2000,0,2000,0,0;PU2000,0;SP2;PD2000,120;PU;SP0;'
+    expect(readHpgl(text, options)).toEqual([
+      {
+        pen: 1,
+        operation: 'kiss',
+        points: [
+          { x: 0, y: 0 },
+          { x: 100, y: 0 },
+          { x: 100, y: 50 },
+          { x: 0, y: 50 },
+          { x: 0, y: 0 },
+        ],
+        closed: true,
+      },
+      {
+        pen: 2,
+        operation: 'pen',
+        points: [
+          { x: 50, y: 0 },
+          { x: 50, y: 3 },
+        ],
+        closed: false,
+      },
+    ])
+  })
+
+  test.each([
+    [
+      'panel and tick',
+      'IN;SP1;PU0,0;PD4000,0,4000,2000,0,2000,0,0;PU2000,0;PD2000,120;PU;SP0;',
+      [
+        [
+          [0, 0],
+          [4000, 0],
+          [4000, 2000],
+          [0, 2000],
+          [0, 0],
+        ],
+        [
+          [2000, 0],
+          [2000, 120],
+        ],
+      ],
+    ],
+    [
+      'relative square',
+      'IN;SP1;PA0,0;PD;PR400,0,0,400,-400,0,0,-400;PU;SP0;',
+      [
+        [
+          [0, 0],
+          [400, 0],
+          [400, 400],
+          [0, 400],
+          [0, 0],
+        ],
+      ],
+    ],
+    [
+      'lower case, spaces and signs between numbers',
+      'in;sp1;pu 100 100;pd+200-100,200 +300;pu;',
+      [
+        [
+          [100, 100],
+          [200, -100],
+          [200, 300],
+        ],
+      ],
+    ],
+    [
+      'bare PU and PD with one pair a PA',
+      'IN;SP1;PU;PA0,0;PD;PA4000,0;PA4000,2000;PA0,2000;PA0,0;PU;SP0;',
+      [
+        [
+          [0, 0],
+          [4000, 0],
+          [4000, 2000],
+          [0, 2000],
+          [0, 0],
+        ],
+      ],
+    ],
+    [
+      'line ends between and inside commands',
+      'IN;SP1;\r\nPU1,2;PD3,4,\n5,6;\nPU;\n',
+      [
+        [
+          [1, 2],
+          [3, 4],
+          [5, 6],
+        ],
+      ],
+    ],
+    [
+      'no semicolons',
+      'IN SP1 PU1,2 PD3,4 PU',
+      [
+        [
+          [1, 2],
+          [3, 4],
+        ],
+      ],
+    ],
+    [
+      'fractions',
+      'SP1;PU.5,1.;PD2.25,-.75;PU;',
+      [
+        [
+          [0.5, 1],
+          [2.25, -0.75],
+        ],
+      ],
+    ],
+    [
+      'a line end for the last semicolon',
+      'SP1;PU1,2;PD3,4\n',
+      [
+        [
+          [1, 2],
+          [3, 4],
+        ],
+      ],
+    ],
+    ['a dot', 'SP1;PU1,2;PD;PU;', [[[1, 2]]]],
+    [
+      'a pen change with the pen down',
+      'SP1;PU1,2;PD3,4;SP2;PD5,6;PU;',
+      [
+        [
+          [1, 2],
+          [3, 4],
+        ],
+        [
+          [3, 4],
+          [5, 6],
+        ],
+      ],
+    ],
+  ])('%s', (_, text, out) => {
+    expect(units(text)).toEqual(out)
+  })
+
+  test('a file that only parks the tool has no strokes', () => {
+    expect(units('IN;PU;PU0,0;SP0;')).toEqual([])
+  })
+
+  test('no operation is told where no pen is selected or two operations share it', () => {
+    const shared = { unitsPerMm: 40, pens: { pen: 1, kiss: 1 } }
+    expect(readHpgl('PD40,0;SP1;PD80,0;PU;', shared).map((s) => [s.pen, s.operation])).toEqual([
+      [0, undefined],
+      [1, undefined],
+    ])
+  })
+})
+
+describe('HP-GL that is refused', () => {
+  test.each([
+    [
+      'an odd coordinate',
+      'IN;SP1;PU0,0;PD100,100,200;',
+      'odd_coordinate: command 4 (byte 13) is PD with 3 numbers; coordinates come in pairs of x and y',
+    ],
+    [
+      'an unknown command',
+      'IN;SP1;PU0,0;ZZ9;PD100,0;PU;',
+      'unknown_command: command 4 (byte 13) is "ZZ9;PD100,0;"; this reader knows IN, SP, PA, PR, PU, PD',
+    ],
+    [
+      'a label, whose letters look like commands',
+      'IN;SP1;PU0,0;PD100,0;LBPD500,500;\u0003PU0,50;PD100,50;PU;',
+      'unknown_command: command 5 (byte 21) is "LBPD500,500;"; this reader knows IN, SP, PA, PR, PU, PD',
+    ],
+    ['an empty file', ' \n', 'empty: the HP-GL file is empty; it must hold at least one command'],
+    [
+      'a file cut off in a list with the pen down',
+      'IN;SP1;PU0,0;PD100,100,20',
+      'cut_off: command 4 (byte 13) is PD with 3 numbers; the file stops inside it, with the pen down',
+    ],
+    [
+      'a file cut off between whole pairs',
+      'IN;SP1;PD;PA100,100',
+      'cut_off: command 4 (byte 10) is PA with 2 numbers; the file stops inside it, with the pen down',
+    ],
+    ['half a mnemonic', 'IN;P', 'unknown_command: command 2 (byte 3) is "P"; this reader knows IN, SP, PA, PR, PU, PD'],
+    ['an exponent', 'PU1e2,0;', 'exponent: command 1 (byte 2) is "1e2,0;"; HP-GL numbers have no exponent'],
+    ['two commas', 'PU1,,2;', 'no_number: command 1 (byte 4) is ",2;"; a number must stand before each comma'],
+    ['a sign alone', 'PU1,-;', 'no_number: command 1 (byte 4) is "-;"; a number must stand here'],
+    [
+      'numbers without a command',
+      'PU;1000,0;',
+      'unknown_command: command 2 (byte 3) is "1000,0;"; this reader knows IN, SP, PA, PR, PU, PD',
+    ],
+    [
+      'a number beyond HP-GL/2',
+      'PU1073741825,0;',
+      'out_of_range: command 1 (byte 2) is "1073741825,0"; numbers go to 1073741824',
+    ],
+    ['half a pen', 'SP1.5;', 'wrong_pen: command 1 (byte 0) is SP1.5; a pen number is 0 or a whole number above it'],
+    ['two pens', 'SP1,2;', 'wrong_count: command 1 (byte 0) is SP with 2 numbers; SP takes one number'],
+    ['a number after IN', 'IN1;', 'wrong_count: command 1 (byte 0) is IN with 1 number; IN takes no number'],
+  ])('%s is named with its place', (_, text, problem) => {
+    expect(problemOf(text)).toBe(problem)
+  })
+})
+
+test('a million vertices are read in well under a second', () => {
+  const text = `IN;SP1;PU0,0;${'PD12345,23456,30000,1;'.repeat(500_000)}PU;SP0;`
+  // the best of three, so that a busy machine does not decide
+  const times = [1, 2, 3].map(() => {
+    const start = performance.now()
+    const [stroke] = readHpgl(text, options)
+    expect(stroke?.points.length).toBe(1_000_001)
+    return performance.now() - start
+  })
+  expect(Math.min(...times)).toBeLessThan(1000)
+})
