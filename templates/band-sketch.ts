@@ -60,12 +60,19 @@ export function bandSketch(object: RoundObject | undefined, words: BandWords): P
   line(middle - a, foot, middle - b, head, 'object')
   line(middle + a, foot, middle + b, head, 'object')
   if (shown.part) {
-    // The handle's foot strip, a little right of the middle of the front.
-    const [low, high] = [foot - dipA * 0.75, head - dipB * 0.75]
-    line(middle + a * 0.5, low, middle + b * 0.5, high, 'object')
-    line(middle + a * 0.66, low + 0.1 * dipA, middle + b * 0.66, high + 0.1 * dipB, 'object')
-    line(middle + a * 0.58, (low + high) / 2, middle + b + 14, (low + high) / 2 + 8, 'dimension')
-    say(words.gap, middle + b + 15, (low + high) / 2 + 7, 'start')
+    // The handle's foot strip, a little right of the middle of the front, from ellipse to ellipse.
+    const front = (share: number) => Math.sqrt(1 - share * share)
+    for (const share of [0.5, 0.66]) {
+      line(middle + a * share, foot - dipA * front(share), middle + b * share, head - dipB * front(share), 'object')
+    }
+    line(
+      middle + ((a + b) / 2) * 0.58,
+      (foot + head) / 2 - dipA * 0.8,
+      middle + b + 14,
+      (foot + head) / 2 + 4,
+      'dimension',
+    )
+    say(words.gap, middle + b + 15, (foot + head) / 2 + 3, 'start')
   }
   // Hinge marks on the front, top and bottom.
   line(middle - a * 0.1, foot - dipA, middle - a * 0.1, foot - dipA + 7, 'tick')

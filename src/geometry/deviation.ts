@@ -13,6 +13,9 @@ export interface Deviation {
 /** Chords for measuring against: their own error is 20 times under the flattening tolerance. */
 const fine = 0.001
 
+/** Under this many points looking at every chord beats an index. */
+const fewChords = 32
+
 /** The largest distance between what was cut and what was asked, looked for from both sides, mm. */
 export function deviation(cut: Path, asked: Path): Deviation {
   const a = withReturn(cut)
@@ -49,6 +52,10 @@ function farthest(line: readonly Point[], other: readonly Point[]): Deviation {
 function nearestTo(line: readonly Point[]): (p: Point) => number {
   const single = line[0] as Point
   if (line.length < 2) return (p) => distance(p, single)
+  if (line.length < fewChords) {
+    const to = (p: Point) => (best: number, b: Point, i: number) => Math.min(best, toChord(p, line[i] as Point, b))
+    return (p) => line.slice(1).reduce(to(p), Infinity)
+  }
   const index = new Flatbush(line.length - 1)
   for (let i = 1; i < line.length; i++) {
     const a = line[i - 1] as Point
@@ -59,7 +66,7 @@ function nearestTo(line: readonly Point[]): (p: Point) => number {
   return (p) => {
     let best = Infinity
     // Boxes come nearest first; one farther than the best chord so far cannot hold a nearer one.
-    for (let wanted = 8; ; wanted *= 4) {
+    for (let wanted = 3; ; wanted *= 4) {
       const near = index.neighbors(p.x, p.y, wanted)
       for (const i of near) best = Math.min(best, toChord(p, line[i] as Point, line[i + 1] as Point))
       const last = near.at(-1)

@@ -3,13 +3,15 @@ import { type HpglOptions, writeHpgl } from '../file/hpgl/write.ts'
 import { writeCutSvg } from '../file/svg/cut.ts'
 import { writeDrawing } from '../file/svg/draw.ts'
 import { readCutSvg } from '../file/svg/read.ts'
+import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { deviation } from '../geometry/deviation.ts'
 import { defaultTolerance } from '../geometry/flatten.ts'
 import { type Path, polyline } from '../geometry/path.ts'
 import type { Point } from '../geometry/point.ts'
 import { type Machine, reachOf } from '../machine/profile.ts'
 import { writeLength } from '../measure/length.ts'
-import type { Problem } from '../measure/problem.ts'
+import { type Problem, Refusal } from '../measure/problem.ts'
+import { unknownLetters } from '../panel/lettering.ts'
 import { makePanel } from '../panel/make-panel.ts'
 import { markOut } from '../panel/mark-out.ts'
 import { type EdgeName, edgeNames, type Panel } from '../panel/panel.ts'
@@ -86,13 +88,14 @@ export async function makeJob(
   onStep('panels')
   const { panels, problems } = panelsOf(job, templates, say)
   if (problems.length > 0) return { problems, warnings: read.warnings }
+  const warnings = [...read.warnings, ...(machine.pens.pen === undefined ? [] : panels.flatMap(letterWarnings))]
   const hasSlit = panels.some((p) => p.panel.slits.length > 0)
   const stock = { ...job.stock }
   const pieces = panels.flatMap(({ panel, object }) =>
     Array.from({ length: object.copies }, (_, i): Piece => ({ panel, copy: i + 1, copies: object.copies })),
   )
   const laid = laySideBySide(pieces, stock, reachOf(machine), hasSlit ? crossSpace : 0)
-  if (laid.problems.length > 0) return { problems: laid.problems, warnings: read.warnings }
+  if (laid.problems.length > 0) return { problems: laid.problems, warnings }
   const cuts = laid.sheets.map(
     (sheet): Cut => ({
       sheet,
@@ -106,7 +109,9 @@ export async function makeJob(
     }),
   )
   onStep('cut files')
-  const { files, checks } = cutFiles(cuts, machine)
+  const written = cutFiles(cuts, machine)
+  if ('problems' in written) return { problems: written.problems, warnings }
+  const { files, checks } = written
   const encoder = new TextEncoder()
   for (const { panel } of panels) {
     files.push({
@@ -128,11 +133,11 @@ export async function makeJob(
     files,
     checks,
     panels: panels.map(({ panel, object }) => describe(panel, object, say)),
-    warnings: read.warnings,
+    warnings,
     summary,
   }
   files.push({ name: 'report.json', bytes: encoder.encode(reportOf(made, panels, machine)) })
-  return { made, problems: [], warnings: read.warnings }
+  return { made, problems: [], warnings }
 }
 
 function machineOf(job: Job): Machine {
@@ -172,6 +177,14 @@ function panelsOf(job: Job, templates: readonly Template[], say: (mm: number) =>
   return { panels, problems }
 }
 
+/** What the pen cannot write of a panel's labels. */
+function letterWarnings({ panel }: Built): string[] {
+  const unknown = unknownLetters(panel.labels.map((label) => label.text).join(' '))
+  if (unknown.length === 0) return []
+  const list = unknown.join(' ')
+  return [`The label of ${panel.name} has characters the pen cannot write: ${list}. Each is drawn as an empty box.`]
+}
+
 /** The handling fields an object sets itself. */
 function definedOf({ allowance, ticks, slit, strip }: JobObject): Partial<Job['defaults']> {
   return Object.fromEntries(Object.entries({ allowance, ticks, slit, strip }).filter(([, v]) => v !== undefined))
@@ -183,8 +196,11 @@ function allowancesOf(given: Job['defaults']['allowance']): Record<EdgeName, num
   return { bottom, right, top, left }
 }
 
-/** Writes and reads back every cut file. */
-function cutFiles(cuts: readonly Cut[], machine: Machine): { files: OutFile[]; checks: FileCheck[] } {
+/** Writes and reads back every cut file, or says what of it the machine cannot do. */
+function cutFiles(
+  cuts: readonly Cut[],
+  machine: Machine,
+): { readonly files: OutFile[]; readonly checks: FileCheck[] } | { readonly problems: readonly Problem[] } {
   const files: OutFile[] = []
   const checks: FileCheck[] = []
   const encoder = new TextEncoder()
@@ -215,9 +231,14 @@ function cutFiles(cuts: readonly Cut[], machine: Machine): { files: OutFile[]; c
       readCutSvg(svg).strokes.map((s) => s.path),
     )
   }
-  for (const { sheet, film, liner } of cuts) {
-    both(`sheet-${sheet.number}`, film, sheet)
-    if (liner.length > 0) both(`sheet-${sheet.number}.liner-up`, liner, sheet)
+  try {
+    for (const { sheet, film, liner } of cuts) {
+      both(`sheet-${sheet.number}`, film, sheet)
+      if (liner.length > 0) both(`sheet-${sheet.number}.liner-up`, liner, sheet)
+    }
+  } catch (error) {
+    if (error instanceof Refusal) return { problems: error.problems }
+    throw error
   }
   return { files, checks }
 }
@@ -292,13 +313,13 @@ async function paperFiles(
 }
 
 function describe(panel: Panel, object: JobObject, say: (mm: number) => string): Made['panels'][number] {
-  const { width, height } = panelPicture(panel, say, 1, false)
+  const box = boundsOf([panel.outline])
   return {
     name: panel.name,
     shape: object.shape,
     copies: object.copies,
-    width: say(width - 12),
-    height: say(height - 12),
+    width: say(boxWidth(box)),
+    height: say(boxHeight(box)),
     ticks: panel.tickReason,
   }
 }

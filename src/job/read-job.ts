@@ -1,10 +1,10 @@
-import { LineCounter, parseDocument } from 'yaml'
-import type { z } from 'zod'
+import { type Document, LineCounter, parseDocument } from 'yaml'
+import { z } from 'zod'
 import { type Unit, units } from '../measure/length.ts'
 import { nearestWord } from '../measure/nearest.ts'
 import type { Place, Problem } from '../measure/problem.ts'
 import type { TapeClass } from '../measure/readings.ts'
-import type { Specs, Template, Values } from '../panel/template.ts'
+import type { AnyValues, Template } from '../panel/template.ts'
 import { type Job, type JobObject, jobSchema, type Parts } from './schema.ts'
 
 const mostBytes = 2_000_000
@@ -42,12 +42,14 @@ export function readJob(
       warnings: [],
     }
   }
-  const raw: unknown = document.toJS({ maxAliasCount: 100 })
-  const warnings: string[] = []
+  const unfolded = unfold(document)
+  if ('problem' in unfolded) return { problems: [unfolded.problem], warnings: [] }
+  const { raw } = unfolded
+  const doubts = new Set<string>()
   const schema = jobSchema(templates, {
     unit: unitOf(raw),
     tape: tapeOf(raw),
-    onDoubt: (doubt) => warnings.push(doubt),
+    onDoubt: (doubt) => doubts.add(doubt),
   })
   const parsed = schema.safeParse(raw)
   const place = (path: readonly PropertyKey[]): Place | undefined => {
@@ -57,23 +59,38 @@ export function readJob(
     }
     return undefined
   }
-  if (!parsed.success) {
-    return { problems: parsed.error.issues.flatMap((issue) => fromIssue(issue, raw, place, templates)), warnings }
+  // What single objects and their names show is told beside what the schema found, not one run later.
+  const each = z.object({ objects: z.array(z.unknown()) }).safeParse(raw)
+  const objects = (each.data?.objects ?? []).map((object) => schema.shape.objects.element.safeParse(object).data)
+  const problems = [
+    ...(parsed.error?.issues ?? []).flatMap((issue) => fromIssue(issue, raw, place, templates, schema)),
+    ...objects.flatMap((object, i) => {
+      const template = templates.find((t) => t.id === object?.shape)
+      const found = object && template ? template.check(valuesOf(object)) : []
+      return found.map((p) =>
+        withPlace({ ...p, field: `objects[${i}] ${object?.name}: ${p.field}` }, place(['objects', i])),
+      )
+    }),
+    ...sameNames(objects, place),
+  ]
+  const warnings = [...doubts]
+  return parsed.success && problems.length === 0 ? { job: parsed.data, problems, warnings } : { problems, warnings }
+}
+
+/** The document as plain data. References that lead nowhere, or swell the document, only show here. */
+function unfold(document: Document): { readonly raw: unknown } | { readonly problem: Problem } {
+  try {
+    return { raw: document.toJS({ maxAliasCount: 100 }) }
+  } catch (error) {
+    const why = error instanceof Error ? error.message.replace(/\.$/, '') : 'a reference that cannot be followed'
+    const value = `not readable (${why})`
+    const limit = 'every * needs its & above it, and 100 uses are the most'
+    return { problem: { code: 'yaml', field: 'job file', value, limit, cure: 'Write the values out.' } }
   }
-  const job = parsed.data
-  const problems = job.objects.flatMap((object, i) => {
-    const template = templates.find((t) => t.id === object.shape)
-    const found = template?.check(valuesOf(object)) ?? []
-    return found.map((p) =>
-      withPlace({ ...p, field: `objects[${i}] ${object.name}: ${p.field}` }, place(['objects', i])),
-    )
-  })
-  problems.push(...sameNames(job, place))
-  return { ...(problems.length === 0 ? { job } : {}), problems, warnings }
 }
 
 /** The template's own fields of an object; the rest it does not look at. */
-export const valuesOf = (object: JobObject): Values<Specs> => object as unknown as Values<Specs>
+export const valuesOf = (object: JobObject): AnyValues => object as unknown as AnyValues
 
 const withPlace = (p: Problem, place: Place | undefined): Problem => (place ? { ...p, place } : p)
 
@@ -88,10 +105,13 @@ function tapeOf(raw: unknown): TapeClass {
   return own === 'I' || own === 'III' ? own : 'II'
 }
 
-function sameNames(job: Job, place: (path: readonly PropertyKey[]) => Place | undefined): Problem[] {
-  const key = (name: string) => fileName(name)
-  return job.objects.flatMap((object, i) => {
-    const first = job.objects.findIndex((other) => key(other.name) === key(object.name))
+function sameNames(
+  objects: readonly (JobObject | undefined)[],
+  place: (path: readonly PropertyKey[]) => Place | undefined,
+): Problem[] {
+  return objects.flatMap((object, i) => {
+    if (!object) return []
+    const first = objects.findIndex((other) => other && fileName(other.name) === fileName(object.name))
     if (first === i) return []
     const problem = {
       code: 'same_name',
@@ -120,6 +140,7 @@ function fromIssue(
   raw: unknown,
   place: (path: readonly PropertyKey[]) => Place | undefined,
   templates: readonly Template[],
+  schema: z.ZodType,
 ): Problem[] {
   const at = (path: readonly PropertyKey[]) =>
     path.reduce<unknown>((v, k) => (v as Record<PropertyKey, unknown>)?.[k], raw)
@@ -130,10 +151,10 @@ function fromIssue(
       .replace(/^\./, '') || 'job'
   const value = shown(at(issue.path))
   const where = place(issue.path)
-  const problem = (p: Parts): Problem[] => [withPlace({ field, ...p }, where)]
+  const problem = (p: Parts): Problem[] => [withPlace({ ...p, field }, where)]
   if (issue.code === 'custom') return problem((issue.params as { parts: Parts }).parts)
   if (issue.code === 'unrecognized_keys') {
-    const known = knownKeys(issue.path, at(issue.path), templates)
+    const known = knownKeys(schema, issue.path, raw)
     return issue.keys.map((key) => {
       const near = nearestWord(key, known)
       const p = {
@@ -146,6 +167,10 @@ function fromIssue(
       return withPlace(p, place([...issue.path, key]))
     })
   }
+  if (at(issue.path) === undefined) {
+    const cure = `Add ${String(issue.path.at(-1))}.`
+    return problem({ code: 'missing', value: 'not given', limit: 'it is needed', cure })
+  }
   if (issue.code === 'invalid_union') {
     if (issue.path.at(-1) === 'shape') {
       const ids = templates.map((t) => t.id)
@@ -155,32 +180,40 @@ function fromIssue(
     }
     const branches = issue.errors.map((errors) =>
       errors.flatMap((e) =>
-        fromIssue({ ...e, path: [...issue.path, ...e.path] } as z.core.$ZodIssue, raw, place, templates),
+        fromIssue({ ...e, path: [...issue.path, ...e.path] } as z.core.$ZodIssue, raw, place, templates, schema),
       ),
     )
     const best = branches.find((b) => b.some((p) => p.code !== 'wrong_kind' && p.code !== 'missing'))
     if (best && best.length > 0) return best
   }
-  if (at(issue.path) === undefined) {
-    return problem({
-      code: 'missing',
-      value: 'not given',
-      limit: 'it is needed',
-      cure: `Add ${String(issue.path.at(-1))}.`,
-    })
+  if (issue.code === 'invalid_value') {
+    const words = issue.values.map(String)
+    const near = nearestWord(String(at(issue.path)), words)
+    const cure = near ? `Did you mean ${near}?` : `Write ${words.length > 1 ? 'one of them' : words[0]}.`
+    return problem({ code: 'unknown_word', value, limit: `it can be ${words.join(', ')}`, cure })
   }
-  const limit = issue.message.replace(/^Invalid input: /, '').replace(/\.$/, '')
+  const limit =
+    issue.code === 'invalid_union'
+      ? 'a length is a number, or text such as 95 mm, or a list of two or more readings'
+      : issue.message.replace(/^Invalid input: /, '').replace(/\.$/, '')
   return problem({ code: 'wrong_kind', value, limit, cure: 'Correct it; midtick schema shows every field.' })
 }
 
-function knownKeys(path: readonly PropertyKey[], value: unknown, templates: readonly Template[]): string[] {
-  const shape = path.length === 2 && path[0] === 'objects' ? (value as { shape?: string }).shape : undefined
-  const own = templates.find((t) => t.id === shape)
-  if (own) return ['name', 'shape', 'copies', 'allowance', 'ticks', 'slit', 'strip', ...Object.keys(own.specs)]
-  if (path.length === 0) {
-    return ['version', 'title', 'unit', 'tape', 'film', 'stock', 'machine', 'paper', 'cut', 'defaults', 'objects']
+/** The fields that the schema knows at a path; of an object, those of its own shape. */
+function knownKeys(schema: unknown, path: readonly PropertyKey[], value: unknown): string[] {
+  if (schema instanceof z.ZodOptional || schema instanceof z.ZodDefault || schema instanceof z.ZodPrefault) {
+    return knownKeys(schema.unwrap(), path, value)
   }
-  return []
+  if (schema instanceof z.ZodPipe) return knownKeys(schema.in, path, value)
+  if (schema instanceof z.ZodUnion) return schema.options.flatMap((option) => knownKeys(option, path, value))
+  const [key, ...rest] = path
+  const inner = key === undefined ? undefined : (value as Record<PropertyKey, unknown>)[key]
+  if (schema instanceof z.ZodArray) return knownKeys(schema.element, rest, inner)
+  if (!(schema instanceof z.ZodObject)) return []
+  const { shape } = schema.shape
+  if (shape instanceof z.ZodLiteral && shape.value !== (value as { shape?: unknown }).shape) return []
+  return key === undefined ? Object.keys(schema.shape) : knownKeys(schema.shape[String(key)], rest, inner)
 }
 
-const shown = (value: unknown) => (typeof value === 'string' ? `"${value}"` : (JSON.stringify(value) ?? 'nothing'))
+const shown = (value: unknown) =>
+  typeof value === 'string' ? `"${value}"` : typeof value === 'number' ? String(value) : JSON.stringify(value)

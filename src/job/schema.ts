@@ -43,7 +43,9 @@ function lengthSchema(reading: Reading, min: number, max: number, help: string) 
         reading.onDoubt(text)
       }
       const mm = combined.mean
-      const value = `${String(raw)}${typeof raw === 'number' ? ` ${reading.unit}` : ''} (${Number(mm.toFixed(3))} mm)`
+      const inMm = `${Number(mm.toFixed(3))} mm`
+      const asTyped = `${String(raw)}${typeof raw === 'number' ? ` ${reading.unit}` : ''}`
+      const value = asTyped === inMm ? inMm : `${asTyped} (${inMm})`
       if (mm < min)
         return refuse({ code: 'too_small', value, limit: `the least is ${min} mm`, cure: `Enter ${min} mm or more.` })
       if (mm > max) {

@@ -59,6 +59,9 @@ type ValueOf<S extends Spec> = S extends LengthSpec
 /** What `build` gets: mm for lengths, from the same declaration that checks and documents them. */
 export type Values<S extends Specs> = { readonly [K in keyof S]: ValueOf<S[K]> }
 
+/** Values with their names forgotten, as code sees them that serves every shape. */
+export type AnyValues = Readonly<Record<string, ValueOf<Spec> | undefined>>
+
 /** What of film and tape bears on a development. */
 export interface Facts {
   readonly filmThickness: number
@@ -77,10 +80,10 @@ export interface Template {
   /** measures of the worked example, as a person types them, with what comes out */
   readonly example: { readonly measures: Readonly<Record<string, unknown>>; readonly shows: string }
   /** everything contradictory in the values; field names as the person typed them */
-  readonly check: (values: Values<Specs>) => readonly Problem[]
-  readonly develop: (values: Values<Specs>, facts: Facts, say: Say) => Development
+  readonly check: (values: AnyValues) => readonly Problem[]
+  readonly develop: (values: AnyValues, facts: Facts, say: Say) => Development
   /** the object with its measures, or with letters where they go when no values are given */
-  readonly sketch: (values: Values<Specs> | undefined, say: Say) => Picture
+  readonly sketch: (values: AnyValues | undefined, say: Say) => Picture
 }
 
 /** Gives `check`, `develop` and `sketch` their value types from `specs`. */

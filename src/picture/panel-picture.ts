@@ -9,6 +9,10 @@ import type { Say } from '../panel/template.ts'
 import { dimension } from './dimension.ts'
 import type { Drawn, Picture, Words } from './picture.ts'
 
+/** A label drawn smaller than this is left out, mm of cap height; a font size is about 1.3 times its caps. */
+const leastLabel = 1.6
+const labelSize = 1.3
+
 /** The panel with everything on it, at a scale, with or without its dimensions. */
 export function panelPicture(panel: Panel, say: Say, scale: number, dimensions: boolean): Picture {
   const slits = panel.slits.map(({ from, to }) => openPath(from, lineTo(to)))
@@ -29,16 +33,18 @@ export function panelPicture(panel: Panel, say: Say, scale: number, dimensions: 
     drawn(openPath(panel.hinge.from, lineTo(panel.hinge.to)), 'hinge'),
     ...slits.map((slit) => drawn(slit, 'slit')),
     ...panel.ticks.map((tick) => drawn(tick.path, 'tick')),
-    ...panel.labels.map(
-      (label): Words => ({
-        kind: 'words',
-        at: put(label.at),
-        text: label.text.replace(' ↑ UP', ', this way up'),
-        size: Math.max(2.6, label.height * scale * 0.9),
-        anchor: 'middle',
-        turn: label.turn,
-      }),
-    ),
+    ...panel.labels
+      .filter((label) => label.height * scale >= leastLabel)
+      .map(
+        (label): Words => ({
+          kind: 'words',
+          at: put(label.at),
+          text: label.text.replace(' ↑ UP', ', this way up'),
+          size: label.height * scale * labelSize,
+          anchor: 'middle',
+          turn: label.turn,
+        }),
+      ),
     ...(dimensions ? dimensionsOf(panel, say, put, text, box) : []),
   ]
   return {

@@ -19,7 +19,7 @@ export function sheetPicture(sheet: Sheet, film: readonly Stroke[], liner: reado
   const drawn = (stroke: Stroke): Drawn => ({ kind: 'drawn', path: stroke.path, style: styles[stroke.operation] })
   const names = sheet.pieces.map((piece): Words => {
     const box = boundsOf([transform(piece.panel.outline, piece.place)])
-    const middle = point((box.low.x + box.high.x) / 2, box.low.y + (box.high.y - box.low.y) * 0.3)
+    const middle = point(box.low.x + (box.high.x - box.low.x) * 0.25, box.low.y + (box.high.y - box.low.y) * 0.3)
     const text = piece.copies > 1 ? `${piece.panel.name} ${piece.copy} of ${piece.copies}` : piece.panel.name
     return { kind: 'words', at: middle, text, size: 8, anchor: 'middle', turn: 0 }
   })

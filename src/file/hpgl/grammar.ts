@@ -2,7 +2,7 @@ import { Refusal } from '../../measure/problem.ts'
 
 /** Command words that the reader knows. */
 const known = ['IN', 'SP', 'PA', 'PR', 'PU', 'PD'] as const
-export type Mnemonic = (typeof known)[number]
+type Mnemonic = (typeof known)[number]
 
 /** One command as it stands in the text. */
 export interface Command {
