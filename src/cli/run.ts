@@ -89,7 +89,7 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
 
 function positive(text: string): number {
   const value = Number(text)
-  if (!(value > 0)) throw new InvalidArgumentError(`${text} is not a number above 0.`)
+  if (!(value > 0 && value < Infinity)) throw new InvalidArgumentError(`${text} is not a number above 0.`)
   return value
 }
 

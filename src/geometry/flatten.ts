@@ -1,5 +1,5 @@
 import { arcPoint, arcRadius, arcSagitta } from './arc.ts'
-import { cubicPoint, quadraticRoots } from './cubic.ts'
+import { quadraticRoots } from './cubic.ts'
 import { type Arc, type Cubic, type Path, pieces } from './path.ts'
 import type { Point } from './point.ts'
 
@@ -32,90 +32,119 @@ function flattenArc(from: Point, arc: Arc, tolerance: number, points: Point[]): 
   for (let i = 1; i < count; i++) points.push(arcPoint(from, arc, i / count))
 }
 
+/** A cubic as a t^3 + b t^2 + c t + start, so that a chord's distance needs few multiplications. */
+interface Power {
+  readonly ax: number
+  readonly ay: number
+  readonly bx: number
+  readonly by: number
+  readonly cx: number
+  readonly cy: number
+  readonly start: Point
+}
+
+function powerForm(p: Point, { c1, c2, to }: Cubic): Power {
+  return {
+    ax: to.x - p.x - 3 * (c2.x - c1.x),
+    ay: to.y - p.y - 3 * (c2.y - c1.y),
+    bx: 3 * (p.x - 2 * c1.x + c2.x),
+    by: 3 * (p.y - 2 * c1.y + c2.y),
+    cx: 3 * (c1.x - p.x),
+    cy: 3 * (c1.y - p.y),
+    start: p,
+  }
+}
+
 /**
  * Walks along the curve with chords as long as the tolerance allows, so it needs about as few vertices as any
  * inscribed polyline can have. The distance of each chord is not sampled: see `chordDistance`.
  */
 function flattenCubic(from: Point, cubic: Cubic, tolerance: number, points: Point[]): void {
-  const ends = inflections(from, cubic)
+  const power = powerForm(from, cubic)
   let low = 0
-  for (const high of [...ends, 1]) {
-    walk(from, cubic, low, high, tolerance, points)
-    if (high < 1) points.push(cubicPoint(from, cubic, high))
+  for (const high of [...inflections(power), 1]) {
+    walk(power, low, high, tolerance, points)
+    if (high < 1) points.push(pointOf(power, high))
     low = high
   }
 }
 
-function walk(from: Point, cubic: Cubic, low: number, high: number, tolerance: number, points: Point[]): void {
+function pointOf({ ax, ay, bx, by, cx, cy, start }: Power, t: number): Point {
+  return { x: ((ax * t + bx) * t + cx) * t + start.x, y: ((ay * t + by) * t + cy) * t + start.y }
+}
+
+/** The least step of the parameter; a cusp is passed in steps of this size. */
+const leastStep = 1e-9
+
+function walk(power: Power, low: number, high: number, tolerance: number, points: Point[]): void {
   let t = low
   let step = high - low
-  while (t < high) {
+  while (high - t > leastStep) {
     let reach = Math.min(step, high - t)
-    let miss = chordDistance(from, cubic, t, t + reach)
+    let miss = chordDistance(power, t, t + reach)
     // Too long? The distance grows about as the square of the step.
-    while (miss > tolerance && reach > 1e-9) {
+    while (miss > tolerance && reach > leastStep) {
       reach *= miss < Infinity ? Math.max(0.25, 0.98 * Math.sqrt(tolerance / miss)) : 0.5
-      miss = chordDistance(from, cubic, t, t + reach)
+      miss = chordDistance(power, t, t + reach)
     }
     // Much too short? One try at a longer one.
     if (miss < 0.8 * tolerance && t + reach < high) {
       const longer = Math.min(high - t, reach * Math.min(4, 0.98 * Math.sqrt(tolerance / Math.max(miss, 1e-12))))
-      if (longer > reach && chordDistance(from, cubic, t, t + longer) <= tolerance) reach = longer
+      if (longer > reach && chordDistance(power, t, t + longer) <= tolerance) reach = longer
     }
     t += reach
-    step = reach * 1.2
-    if (high - t < 1e-9) return
-    points.push(cubicPoint(from, cubic, t))
+    step = reach
+    if (high - t > leastStep) points.push(pointOf(power, t))
   }
 }
 
 /** Parameters inside where the curve changes the side it bends to: at most two, in order. */
-function inflections(p: Point, c: Cubic): number[] {
-  const ax = c.c1.x - p.x
-  const ay = c.c1.y - p.y
-  const bx = c.c2.x - c.c1.x - ax
-  const by = c.c2.y - c.c1.y - ay
-  const dx = c.to.x - p.x - 3 * (c.c2.x - c.c1.x)
-  const dy = c.to.y - p.y - 3 * (c.c2.y - c.c1.y)
-  const roots = quadraticRoots(bx * dy - by * dx, ax * dy - ay * dx, ax * by - ay * bx)
+function inflections({ ax, ay, bx, by, cx, cy }: Power): number[] {
+  // first derivative x second derivative, divided by 2
+  const roots = quadraticRoots(3 * (bx * ay - by * ax), 3 * (cx * ay - cy * ax), cx * by - cy * bx)
   return roots.filter((t) => t > 1e-6 && t < 1 - 1e-6).sort((a, b) => a - b)
 }
 
 /**
  * A held bound on the distance between the curve from `t0` to `t1` and its chord: across the chord the curve is
- * (t - t0)(t - t1)(l + m t), whose largest value is at a root of a quadratic. Infinity where the curve runs
+ * s (s - 1) (l + m s) with s = 0..1, whose largest value is at a root of a quadratic. Infinity where the curve runs
  * back along the chord, because there the distance across says nothing.
  */
-function chordDistance(p: Point, c: Cubic, t0: number, t1: number): number {
-  const a = cubicPoint(p, c, t0)
-  const b = cubicPoint(p, c, t1)
-  const chord = Math.hypot(b.x - a.x, b.y - a.y)
-  if (chord === 0) return Infinity
-  const ux = (b.x - a.x) / chord
-  const uy = (b.y - a.y) / chord
-  if (runsBack(p, c, t0, t1, ux, uy)) return Infinity
-  const second = (q0: number, q1: number, q2: number, q3: number, t: number) =>
-    6 * ((1 - t) * (q2 - 2 * q1 + q0) + t * (q3 - 2 * q2 + q1))
-  const bendAt = (t: number) =>
-    second(p.y, c.c1.y, c.c2.y, c.to.y, t) * ux - second(p.x, c.c1.x, c.c2.x, c.to.x, t) * uy
-  // With s = 0..1 over the step h: f'' h^2 = g0 + (g1 - g0) s, so f = s (s - 1) (l + m s).
+function chordDistance({ ax, ay, bx, by, cx, cy }: Power, t0: number, t1: number): number {
   const h = t1 - t0
-  const g0 = bendAt(t0) * h * h
-  const m = (bendAt(t1) * h * h - g0) / 6
-  const l = g0 / 2 + m
-  let most = 0
-  for (const s of quadraticRoots(3 * m, 2 * (l - m), -l)) {
-    if (s > 0 && s < 1) most = Math.max(most, Math.abs(s * (s - 1) * (l + m * s)))
-  }
-  return most
+  // chord / h = a (t0^2 + t0 t1 + t1^2) + b (t0 + t1) + c
+  const sum = t0 + t1
+  const squares = t0 * t0 + t0 * t1 + t1 * t1
+  const vx = ax * squares + bx * sum + cx
+  const vy = ay * squares + by * sum + cy
+  const speed = Math.sqrt(vx * vx + vy * vy)
+  if (speed === 0) return Infinity
+  const ux = vx / speed
+  const uy = vy / speed
+  // Does the curve run back along the chord anywhere from t0 to t1?
+  const d2 = 3 * (ax * ux + ay * uy)
+  const d1 = 2 * (bx * ux + by * uy)
+  const d0 = cx * ux + cy * uy
+  if ((d2 * t0 + d1) * t0 + d0 < 0 || (d2 * t1 + d1) * t1 + d0 < 0) return Infinity
+  const turn = -d1 / (2 * d2)
+  if (turn > t0 && turn < t1 && (d2 * turn + d1) * turn + d0 < 0) return Infinity
+  const na = ay * ux - ax * uy
+  const nb = by * ux - bx * uy
+  const m = na * h * h * h
+  const l = (3 * na * t0 + nb) * h * h + m
+  return hump(l, m)
 }
 
-function runsBack(p: Point, c: Cubic, t0: number, t1: number, ux: number, uy: number): boolean {
-  const q0 = (c.c1.x - p.x) * ux + (c.c1.y - p.y) * uy
-  const q1 = (c.c2.x - c.c1.x) * ux + (c.c2.y - c.c1.y) * uy
-  const q2 = (c.to.x - c.c2.x) * ux + (c.to.y - c.c2.y) * uy
-  if (q0 >= 0 && q1 >= 0 && q2 >= 0) return false
-  const at = (t: number) => (1 - t) * (1 - t) * q0 + 2 * t * (1 - t) * q1 + t * t * q2
-  const turn = (q0 - q1) / (q0 - 2 * q1 + q2)
-  return at(t0) < 0 || at(t1) < 0 || (turn > t0 && turn < t1 && at(turn) < 0)
+/** Largest |s (s - 1) (l + m s)| for s in 0..1. */
+function hump(l: number, m: number): number {
+  if (Math.abs(m) < 1e-6 * Math.abs(l)) return (Math.abs(l) + Math.abs(m)) / 4
+  // 3 m s^2 + 2 (l - m) s - l = 0
+  const half = l - m
+  const root = Math.sqrt(half * half + 3 * m * l)
+  const q = -(half + (half < 0 ? -root : root))
+  const s1 = q / (3 * m)
+  const s2 = q === 0 ? s1 : -l / q
+  const a = s1 > 0 && s1 < 1 ? Math.abs(s1 * (s1 - 1) * (l + m * s1)) : 0
+  const b = s2 > 0 && s2 < 1 ? Math.abs(s2 * (s2 - 1) * (l + m * s2)) : 0
+  return Math.max(a, b)
 }

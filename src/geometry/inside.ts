@@ -4,7 +4,7 @@ import type { Point } from './point.ts'
 import { difference, ringsArea, ringsOf } from './polygon.ts'
 
 /** Is the point inside the ring, by the crossing number of a ray to the right? */
-export function pointInRing(ring: readonly Point[], p: Point): boolean {
+function pointInRing(ring: readonly Point[], p: Point): boolean {
   let inside = false
   let before = ring.at(-1) as Point
   for (const here of ring) {

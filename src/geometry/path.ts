@@ -107,19 +107,3 @@ export function* pieces(path: Path): Generator<Piece> {
     from = segment.to
   }
 }
-
-function reversedSegment(from: Point, segment: Segment): Segment {
-  switch (segment.kind) {
-    case 'line':
-      return lineTo(from)
-    case 'arc':
-      return arcTo(from, -segment.sweep)
-    case 'cubic':
-      return cubicTo(segment.c2, segment.c1, from)
-  }
-}
-
-export function reversed(path: Path): Path {
-  const segments = [...pieces(path)].map(({ from, segment }) => reversedSegment(from, segment)).reverse()
-  return { start: endOf(path), segments, closed: path.closed }
-}

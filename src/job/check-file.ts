@@ -4,6 +4,7 @@ import { boundsOf } from '../geometry/bounds.ts'
 import { deviation } from '../geometry/deviation.ts'
 import { endOf, type Path, polyline } from '../geometry/path.ts'
 import { distance } from '../geometry/point.ts'
+import { Refusal } from '../measure/problem.ts'
 import type { Operation } from '../stroke/stroke.ts'
 
 /** What a cut file holds, mm. */
@@ -32,7 +33,7 @@ interface Line {
 
 /** Reads a cut file back and says what is in it. Refuses what it cannot read whole. */
 export function checkFile(file: string, text: string, options: CheckOptions): Contents {
-  const { kind, lines } = linesOf(text, options.unitsPerMm)
+  const { kind, lines } = linesOf(file, text, options.unitsPerMm)
   const box = boundsOf(lines.map((line) => line.path))
   const names = [...new Set(lines.map((line) => line.tool))]
   const over = options.area
@@ -50,12 +51,20 @@ export function checkFile(file: string, text: string, options: CheckOptions): Co
     outside: over,
   }
   if (!options.against) return contents
-  const other = linesOf(options.against.text, options.unitsPerMm).lines
+  const other = linesOf(options.against.file, options.against.text, options.unitsPerMm).lines
   return { ...contents, against: { file: options.against.file, ...farApart(lines, other) } }
 }
 
+/** What is drawn, of which there must be something. */
+function linesOf(file: string, text: string, unitsPerMm: number) {
+  const read = linesIn(text, unitsPerMm)
+  if (read.lines.length > 0) return read
+  const limit = 'a cut file holds one line at least'
+  throw new Refusal([{ code: 'no_lines', field: file, value: 'without a line', limit, cure: 'Write the file again.' }])
+}
+
 /** A file that is not SVG is taken for HP-GL. */
-function linesOf(text: string, unitsPerMm: number): { kind: Contents['kind']; lines: readonly Line[] } {
+function linesIn(text: string, unitsPerMm: number): { kind: Contents['kind']; lines: readonly Line[] } {
   if (/^\s*</.test(text)) {
     const strokes = readCutSvg(text).strokes
     return { kind: 'SVG', lines: strokes.map((s) => ({ tool: s.operation, path: s.path })) }

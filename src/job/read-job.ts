@@ -215,5 +215,11 @@ function knownKeys(schema: unknown, path: readonly PropertyKey[], value: unknown
   return key === undefined ? Object.keys(schema.shape) : knownKeys(schema.shape[String(key)], rest, inner)
 }
 
-const shown = (value: unknown) =>
-  typeof value === 'string' ? `"${value}"` : typeof value === 'number' ? String(value) : JSON.stringify(value)
+/** What was read, on one line: short values as they are, others by their kind. */
+function shown(value: unknown): string {
+  if (Array.isArray(value)) return value.length === 0 ? 'an empty list' : 'a list'
+  if (typeof value === 'object' && value !== null) return 'a table'
+  if (typeof value !== 'string') return String(value)
+  const line = value.replace(/\s+/g, ' ')
+  return `"${line.length > 60 ? `${line.slice(0, 60)}...` : line}"`
+}

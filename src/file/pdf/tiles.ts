@@ -17,7 +17,7 @@ export const paperSizes: Readonly<Record<'A4' | 'A3' | 'Letter' | 'Legal' | 'Tab
 /** Kept free at every edge of a tile's page, mm: printers leave up to about 7 mm blank. */
 export const margin = 10
 /** What two neighbouring tiles both show, mm. */
-export const overlap = 10
+const overlap = 10
 /** Strip at the foot of a tile's page, above the margin, for its label, mm. */
 export const strip = 14
 
