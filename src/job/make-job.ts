@@ -288,7 +288,7 @@ async function paperFiles(
   const objects = panels.map(({ panel, object }) => {
     const template = templates.find((t) => t.id === object.shape)
     const full = panelPicture(panel, say, 1, false)
-    const scale = Math.min(1, 130 / full.width, 60 / full.height)
+    const scale = Math.min(1, 130 / full.width, 45 / full.height)
     const pictures = [{ caption: 'The panel, film side up', picture: panelPicture(panel, say, scale, true) }]
     if (template)
       pictures.unshift({ caption: 'The object and its marks', picture: template.sketch(valuesOf(object), say) })

@@ -3,15 +3,16 @@ import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { joinEdges, movedOut, roundedCorners } from '../geometry/edges.ts'
 import { liesWithin } from '../geometry/inside.ts'
 import { crossings } from '../geometry/intersect.ts'
+import { pathLength } from '../geometry/length.ts'
 import { closedPath, endOf, type Path, rectangle } from '../geometry/path.ts'
-import { add, point, scaled, subtract, unit } from '../geometry/point.ts'
+import { add, between, point, scaled, subtract, unit } from '../geometry/point.ts'
 import { intersection, offsetRings, ringsArea, ringsOf } from '../geometry/polygon.ts'
 import { selfCrossing } from '../geometry/valid.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Development } from './development.ts'
 import { lettersWidth } from './lettering.ts'
 import type { EdgeName, Label, Panel, PanelEdge, Stretch, Tick } from './panel.ts'
-import { chooseMake, leastNotch, notchDepth, type TickChoice, tickOn } from './ticks.ts'
+import { chooseMake, leastNotch, notchDepth, notchRoom, type TickChoice, tickOn } from './ticks.ts'
 
 export interface PanelOptions {
   readonly name: string
@@ -60,9 +61,13 @@ export function makePanel(
   }))
   const made = chooseMake(options.ticks, Math.min(allowances.bottom, allowances.top))
   if (made.make === 'notch') problems.push(...notchProblems(options.name, edges))
+  const places = allTicks(development, edges, 'waste')
+  problems.push(...placeProblems(options.name, places, edges, made.make))
   if (problems.length > 0) return { problems }
   const ticks = allTicks(development, edges, made.make)
   const hinge = { from: tickAt(ticks, 'bottom'), to: tickAt(ticks, 'top') }
+  const slits = slitLines(outline, hinge, options.slit)
+  if (!slits) return { problems: [stripProblem(options.name, options.slit.strip)] }
   const panel: Panel = {
     name: options.name,
     outline,
@@ -72,7 +77,7 @@ export function makePanel(
     hinge,
     ticks,
     tickReason: made.reason,
-    slits: slitLines(outline, hinge, options.slit),
+    slits,
     labels: labelsFor(options.name, development, outline, edges),
     marks: development.marks,
     surface: development.surface,
@@ -174,6 +179,51 @@ function notchProblems(name: string, edges: readonly PanelEdge[]): Problem[] {
     }))
 }
 
+/** Insets may leave the hinge beside the panel, and an overlap may leave no room for a notch at the seam. */
+function placeProblems(
+  name: string,
+  places: readonly Tick[],
+  edges: readonly PanelEdge[],
+  make: Tick['make'],
+): Problem[] {
+  const problems: Problem[] = []
+  for (const edge of edges) {
+    if (edge.name !== 'bottom' && edge.name !== 'top') continue
+    const own = places.filter((tick) => tick.edge === edge.name)
+    if (!own.some((tick) => tick.role === 'hinge')) {
+      problems.push({
+        code: 'hinge_off_panel',
+        field: `${name}.allowance`,
+        value: `so far in on one side that the hinge misses the ${edge.name} edge`,
+        limit: 'the hinge stands in the middle between the measured edges',
+        cure: 'Give left and right insets that leave that middle on the panel.',
+      })
+    }
+    if (make !== 'notch') continue
+    const length = pathLength(edge.outline)
+    for (const tick of own.filter((t) => Math.min(t.length, length - t.length) < notchRoom)) {
+      problems.push({
+        code: 'notch_needs_room',
+        field: tick.role === 'seam' ? `${name}.overlap` : `${name}.allowance`,
+        value: `a ${tick.role} tick ${Math.min(tick.length, length - tick.length).toFixed(2)} mm from the corner`,
+        limit: `a notch keeps ${notchRoom} mm from a corner`,
+        cure: 'Make that distance bigger, or set ticks to waste.',
+      })
+    }
+  }
+  return problems
+}
+
+function stripProblem(name: string, strip: number): Problem {
+  return {
+    code: 'strip_too_wide',
+    field: `${name}.strip`,
+    value: `${strip} mm`,
+    limit: 'both slits must cross the panel from its bottom edge to its top edge',
+    cure: 'Give a narrower strip, or set slit to one.',
+  }
+}
+
 function allTicks(development: Development, edges: readonly PanelEdge[], make: Tick['make']): Tick[] {
   const { from, to } = development.hinge
   const way = unit(subtract(to, from))
@@ -196,18 +246,23 @@ function tickAt(ticks: readonly Tick[], edge: EdgeName) {
   return tick.at
 }
 
-function slitLines(outline: Path, hinge: Stretch, slit: PanelOptions['slit']): Stretch[] {
+/** Undefined where a slit would miss the panel beside the hinge. */
+function slitLines(outline: Path, hinge: Stretch, slit: PanelOptions['slit']): Stretch[] | undefined {
   if (slit.lines === 'none') return []
   const way = unit(subtract(hinge.to, hinge.from))
   const across = point(way.y, -way.x)
   const shifts = slit.lines === 'one' ? [0] : [-slit.strip / 2, slit.strip / 2]
-  return shifts.flatMap((shift) => {
-    const through = add(hinge.from, scaled(across, shift))
+  const lines = shifts.map((shift) => {
+    const through = add(between(hinge.from, hinge.to, 0.5), scaled(across, shift))
     const met = crossings(outline, through, way)
-    const [first, last] = [met[0], met.at(-1)]
-    if (!first || !last) return []
-    return [{ from: add(first.at, scaled(way, -slitPast)), to: add(last.at, scaled(way, slitPast)) }]
+    // The nearest edges: a nearly closed ring is met again on its far side.
+    const first = met.findLast((crossing) => crossing.reach < 0)
+    const last = met.find((crossing) => crossing.reach > 0)
+    if (!first || !last) return undefined
+    return { from: add(first.at, scaled(way, -slitPast)), to: add(last.at, scaled(way, slitPast)) }
   })
+  const found = lines.filter((line) => line !== undefined)
+  return found.length === lines.length ? found : undefined
 }
 
 /** The largest label of the wanted words that stands clear of edge and openings; none where nothing fits. */

@@ -14,6 +14,8 @@ export interface TickChoice {
 /** Notch: root radius and the film left between its root and the bare edge, mm (common practice, no source). */
 export const rootRadius = 0.6
 const leftBeside = 0.3
+/** The least from a notch's middle to a corner of the panel, mm (common practice, no source). */
+export const notchRoom = 2 * rootRadius
 /** A notch shallower than this is not seen at the bench, mm (common practice, no source). */
 export const leastNotch = 1.2
 const mostNotch = 3

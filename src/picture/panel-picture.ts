@@ -1,7 +1,7 @@
 import { type Box, boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
-import { pathLength } from '../geometry/length.ts'
+import { pathLength, stationAt } from '../geometry/length.ts'
 import { endOf, lineTo, openPath } from '../geometry/path.ts'
-import { add, distance, type Point, point, scaled, subtract, unit } from '../geometry/point.ts'
+import { add, distance, leftOf, type Point, point, scaled, subtract, unit } from '../geometry/point.ts'
 import { following, mapPoint, scaling, transform, translation } from '../geometry/transform.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import type { Panel, PanelEdge } from '../panel/panel.ts'
@@ -67,10 +67,10 @@ function dimensionsOf(panel: Panel, say: Say, put: (p: Point) => Point, text: nu
     const [a, b] = [own.outline.start, endOf(own.outline)].sort((p, q) => p.x - q.x) as [Point, Point]
     const chord = distance(a, b)
     const round = pathLength(own.outline)
-    const words = round - chord > 0.05 ? `${say(chord)} straight, ${say(round)} along the edge` : say(chord)
+    if (round - chord > 0.05) items.push(alongEdge(own, round, `${say(round)} along the edge`, put, text))
     const level = side < 0 ? box.low.y : box.high.y
     const offset = Math.abs(put(point(0, level)).y - put(a).y) + 2.4 * text
-    items.push(...dimension(put(a), put(b), side * offset, words, text))
+    items.push(...dimension(put(a), put(b), side * offset, say(chord), text))
   }
   const foot = right.outline.start
   const head = endOf(right.outline)
@@ -86,4 +86,20 @@ function dimensionsOf(panel: Panel, say: Say, put: (p: Point) => Point, text: nu
     turn: 0,
   })
   return items
+}
+
+/** Words inside the panel beside a curved edge, clear of the hinge. */
+function alongEdge(edge: PanelEdge, length: number, words: string, put: (p: Point) => Point, text: number): Words {
+  const { at, heading } = stationAt(edge.outline, length * (edge.name === 'bottom' ? 0.22 : 0.78))
+  const turn = edge.name === 'bottom' ? Math.atan2(heading.y, heading.x) : Math.atan2(-heading.y, -heading.x)
+  // The baseline stands above a bottom edge, and a line height below a top edge.
+  const inward = (edge.name === 'bottom' ? 1.1 : 1.9) * text
+  return {
+    kind: 'words',
+    at: add(put(at), scaled(leftOf(heading), inward)),
+    text: words,
+    size: text * 0.8,
+    anchor: 'middle',
+    turn,
+  }
 }

@@ -35,7 +35,7 @@ const captionStyle = { size: 9, colour: '#333333' }
 const footStyle = { size: 8.5, colour: '#555555' }
 
 /** Limits of a picture on the sheet: mm high, and times enlarged. */
-const highest = 90
+const highest = 75
 const mostEnlarged = 3
 /** mm between two pictures side by side */
 const gutter = 10
