@@ -76,7 +76,9 @@ function dimensionsOf(panel: Panel, say: Say, put: (p: Point) => Point, text: nu
   const head = endOf(right.outline)
   items.push(...dimension(put(foot), put(head), -2.4 * text, say(distance(foot, head)), text))
   const up = unit(subtract(panel.hinge.to, panel.hinge.from))
-  const beside = add(put(panel.hinge.from), add(scaled(up, 1.5 * text), point(0.6 * text, 0)))
+  // Clear of the hinge, and of the slit to its right where there are two.
+  const strip = Math.max(0, ...panel.slits.map((slit) => put(slit.from).x - put(panel.hinge.from).x))
+  const beside = add(put(panel.hinge.from), add(scaled(up, 1.5 * text), point(strip + 0.6 * text, 0)))
   items.push({
     kind: 'words',
     at: beside,
