@@ -37,6 +37,8 @@ export interface Sheet {
   readonly length: number
   /** mm across the film */
   readonly width: number
+  /** how much of the width the machine reaches, mm */
+  readonly reach: number
   readonly pieces: readonly Placed[]
 }
 
@@ -90,6 +92,7 @@ export function laySideBySide(
     number: i + 1,
     length: stock.kind === 'sheet' ? stock.length : row.length + end,
     width: stock.width,
+    reach: Math.min(stock.width, reach.y),
     pieces: row.pieces,
   }))
   const used = sheets.reduce((sum, sheet) => sum + sheet.length, 0)

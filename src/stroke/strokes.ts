@@ -83,7 +83,7 @@ function pieceStrokes(piece: Placed, { cut, hasPen }: StrokeChoice): Stroke[] {
 /** Two crosses at the sheet's ends, at different heights so that a sheet laid down wrong way up shows. */
 function crossStrokes(sheet: Sheet, margin: number, operation: Stroke['operation']): Stroke[] {
   const reach = margin + crossArm + 1
-  const places = [point(reach, sheet.width / 2), point(sheet.length - reach, sheet.width / 3)]
+  const places = [point(reach, sheet.reach / 2), point(sheet.length - reach, sheet.reach / 3)]
   return places.flatMap(({ x, y }, i) => [
     {
       operation,
@@ -107,7 +107,7 @@ function withinSheet(stroke: Stroke, sheet: Sheet): Stroke {
     const t = Math.min(
       1,
       ...(b.x === a.x ? [] : [(inside(a.x, 0, sheet.length) - b.x) / (a.x - b.x)]),
-      ...(b.y === a.y ? [] : [(inside(a.y, 0, sheet.width) - b.y) / (a.y - b.y)]),
+      ...(b.y === a.y ? [] : [(inside(a.y, 0, sheet.reach) - b.y) / (a.y - b.y)]),
     )
     return point(b.x + (a.x - b.x) * t, b.y + (a.y - b.y) * t)
   }

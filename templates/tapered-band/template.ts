@@ -90,9 +90,9 @@ export const taperedBand = defineTemplate({
     },
   },
   example: {
-    measures: { bottomGirth: '700 mm', topGirth: '800 mm', slant: '200 mm' },
+    measures: { bottomGirth: '600 mm', topGirth: '700 mm', slant: '200 mm' },
     shows:
-      'Laid out, the film is part of a ring: radii 1400 and 1600 mm, angle 28.65 degrees, before film thickness and allowance.',
+      'Laid out, the film is part of a ring: radii 1200 and 1400 mm, angle 28.65 degrees, before film thickness and allowance.',
   },
   check: (v) => {
     const problems: Problem[] = []

@@ -1,0 +1,304 @@
+import { copyFile, mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { run } from '../../src/cli/run.ts'
+
+const sample = fileURLToPath(new URL('../../samples/tool-library.yaml', import.meta.url))
+
+let folder = ''
+beforeEach(async () => {
+  folder = await mkdtemp(join(tmpdir(), 'midtick-run-'))
+})
+afterEach(() => rm(folder, { recursive: true, force: true }))
+
+/** One command line, with what it said. */
+async function said(...argv: string[]): Promise<{ code: number; out: string; err: string }> {
+  const heard = { out: '', err: '' }
+  const code = await run(argv, {
+    out: (text) => {
+      heard.out += text
+    },
+    err: (text) => {
+      heard.err += text
+    },
+    colour: false,
+    live: false,
+  })
+  expect(heard.out + heard.err).not.toMatch(/undefined|\[object|\n {4}at /)
+  return { code, ...heard }
+}
+
+const small = 'version: 1\ntitle: Small\nobjects:\n  - { name: lid, shape: flat-panel, width: 100, height: 50 }\n'
+
+async function jobFile(text = small, name = 'job.yaml'): Promise<string> {
+  const file = join(folder, name)
+  await writeFile(file, text)
+  return file
+}
+
+describe('help', () => {
+  test('lists the commands, the exit codes and a first job, and ends with 0', async () => {
+    const { code, out, err } = await said('--help')
+    expect(code).toBe(0)
+    expect(err).toBe('')
+    for (const word of ['make', 'check', 'shapes', 'schema', 'Exit codes: 0', 'shape: straight-band']) {
+      expect(out).toContain(word)
+    }
+  })
+
+  test('shows a first job that can be made as it stands', async () => {
+    const { out } = await said('--help')
+    const job = /^ {2}version: 1\n(?: {2}.*\n)+/m.exec(out)?.[0].replaceAll(/^ {2}/gm, '') ?? ''
+    expect((await said('make', await jobFile(job), '--out', join(folder, 'out'))).code).toBe(0)
+  })
+
+  test.each([
+    ['no such command', ['mak']],
+    ['an unknown option', ['make', 'a.yaml', '--ouy', 'x']],
+    ['no job', ['make']],
+    ['units that are no number', ['check', 'a.hpgl', '--units', 'forty']],
+    ['units without end', ['check', 'a.hpgl', '--units', '1e999']],
+    ['an area of one length', ['check', 'a.hpgl', '--area', '800']],
+  ])('is pointed to, with exit code 2, for %s', async (_, argv) => {
+    const { code, out, err } = await said(...argv)
+    expect(code).toBe(2)
+    expect(out).toBe('')
+    expect(err).toContain('midtick --help')
+  })
+})
+
+describe('make', () => {
+  test('writes the folder and says what is in it', async () => {
+    const out = join(folder, 'deep', 'out')
+    const done = await said('make', sample, '--out', out)
+    expect(done).toMatchObject({ code: 0, err: '' })
+    expect(done.out).toContain('Tool library, autumn store')
+    expect(done.out).toContain(`Written to ${out}: 26 files`)
+    const names = await readdir(out)
+    expect(names).toHaveLength(26)
+    expect(JSON.parse(await readFile(join(out, 'report.json'), 'utf8')).files.sort()).toEqual(names.sort())
+    expect(await readdir(join(folder, 'deep'))).toEqual(['out'])
+  })
+
+  test('replaces an earlier result as a whole', async () => {
+    const out = join(folder, 'out')
+    await said('make', sample, '--out', out)
+    expect((await said('make', await jobFile(), '--out', out)).code).toBe(0)
+    const names = await readdir(out)
+    expect(names).toContain('panel-lid.svg')
+    expect(names).not.toContain('panel-paint-tin.svg')
+    expect(names.sort()).toEqual(JSON.parse(await readFile(join(out, 'report.json'), 'utf8')).files.sort())
+    expect((await readdir(folder)).sort()).toEqual(['job.yaml', 'out'])
+  })
+
+  test('takes an empty folder', async () => {
+    await mkdir(join(folder, 'out'))
+    expect((await said('make', await jobFile(), '--out', join(folder, 'out'))).code).toBe(0)
+  })
+
+  test.each([
+    ['never held a result', false],
+    ['holds an earlier result beside them', true],
+  ])('refuses a folder of other files that %s, and leaves it as it was', async (_, before) => {
+    const out = join(folder, 'out')
+    if (before) await said('make', sample, '--out', out)
+    else await mkdir(out)
+    await writeFile(join(out, 'letter.txt'), 'mine')
+    const names = await readdir(out)
+    const { code, err } = await said('make', await jobFile(), '--out', out)
+    expect(code).toBe(3)
+    expect(err).toContain('letter.txt')
+    expect(await readdir(out)).toEqual(names)
+    expect(await readFile(join(out, 'letter.txt'), 'utf8')).toBe('mine')
+    expect((await readdir(folder)).sort()).toEqual(['job.yaml', 'out'])
+  })
+
+  test('does not take a file for the folder', async () => {
+    const job = await jobFile()
+    expect((await said('make', job, '--out', job)).code).toBe(3)
+    expect(await readFile(job, 'utf8')).toBe(small)
+  })
+
+  test('of a job that is refused ends with 1, says every problem and leaves no folder', async () => {
+    const job = await jobFile(small.replace('100', '-100').replace('height', 'heigth'))
+    const { code, out, err } = await said('make', job, '--out', join(folder, 'out'))
+    expect(code).toBe(1)
+    expect(out).toBe('')
+    expect(err).toContain('3 problems, nothing was written.')
+    expect(err).toContain('line 4, column')
+    expect(err).toContain('Did you mean height?')
+    expect(await readdir(folder)).toEqual(['job.yaml'])
+  })
+
+  test('of a panel too big for the film ends with 1 and leaves an earlier result alone', async () => {
+    const out = join(folder, 'out')
+    await said('make', await jobFile(), '--out', out)
+    const report = await readFile(join(out, 'report.json'))
+    const big = await jobFile(small.replace('100', '3 m').replace('50', '2 m'), 'big.yaml')
+    const { code, err } = await said('make', big, '--out', out)
+    expect(code).toBe(1)
+    expect(err).toContain('too big by')
+    expect(await readFile(join(out, 'report.json'))).toEqual(report)
+  })
+
+  test.each(['nothing.yaml', '.'])('of %s ends with 3', async (name) => {
+    const { code, err } = await said('make', join(folder, name), '--out', join(folder, 'out'))
+    expect(code).toBe(3)
+    expect(err).toMatch(/cannot be read: (there is no such file|it is a folder)\./)
+    expect(await readdir(folder)).toEqual([])
+  })
+
+  test('with --json prints the report alone, or the problems', async () => {
+    const out = join(folder, 'out')
+    const done = await said('make', await jobFile(), '--out', out, '--json')
+    expect(JSON.parse(done.out)).toEqual(JSON.parse(await readFile(join(out, 'report.json'), 'utf8')))
+    const refused = await said('make', await jobFile('version: 1'), '--out', out, '--json')
+    expect(refused.code).toBe(1)
+    expect(JSON.parse(refused.out).problems.map((p: { field: string }) => p.field)).toEqual(['title', 'objects'])
+  })
+
+  test('warns of readings that differ, and goes on', async () => {
+    const { code, err } = await said(
+      'make',
+      await jobFile(small.replace('100', '[100, 104]')),
+      '--out',
+      join(folder, 'o'),
+    )
+    expect(code).toBe(0)
+    expect(err).toContain('Look again: Readings 100,104')
+  })
+})
+
+describe('check', () => {
+  const made = async () => {
+    const out = join(folder, 'out')
+    // Without allowance a 100 x 50 mm panel stands, with 10 + 12 mm kept free along and 10 mm across, from 22, 10 mm.
+    const plain = small.replace('width', 'allowance: 0, slit: none, ticks: pen, width')
+    await said('make', await jobFile(plain), '--out', out)
+    return { hpgl: join(out, 'sheet-1.hpgl'), svg: join(out, 'sheet-1.cut.svg') }
+  }
+
+  test('says what a cut file holds and where it lies', async () => {
+    const { hpgl, svg } = await made()
+    const { code, out } = await said('check', hpgl, svg)
+    expect(code).toBe(0)
+    // no pen in the machine: the outline alone, from the margin of 10 mm to 110, 60 mm
+    expect(out).toContain('sheet-1.hpgl: HP-GL\n  pen 1: 1 strokes, 1 closed\n  from 10.00, 10.00 to 110.00, 60.00 mm')
+    expect(out).toContain('sheet-1.cut.svg: SVG\n  kiss: 1 strokes, 1 closed\n  from 10.00, 10.00 to 110.00, 60.00 mm')
+  })
+
+  test('with --against says how far two files are apart', async () => {
+    const { hpgl, svg } = await made()
+    expect((await said('check', hpgl, '--against', svg)).out).toContain('at most 0.000 mm from')
+    const moved = join(folder, 'moved.hpgl')
+    // one corner 40 units = 1 mm out
+    await writeFile(moved, (await readFile(hpgl, 'utf8')).replace('4400,2400', '4440,2400'))
+    expect((await said('check', moved, '--against', svg)).out).toMatch(
+      /at most 1\.000 mm from .*, at x 111\.0, y 60\.0 mm/,
+    )
+  })
+
+  test('with --area ends with 1 where the file sticks out, and says by how much', async () => {
+    const { hpgl } = await made()
+    expect(await said('check', hpgl, '--area', '110,60')).toMatchObject({ code: 0 })
+    const { code, out, err } = await said('check', hpgl, '--area', '107.5,300')
+    expect(code).toBe(1)
+    expect(out).toContain('outside the area by 2.50 mm')
+    expect(err).toContain('does not fit the area')
+  })
+
+  test('with --units reads other plotter units', async () => {
+    const { hpgl } = await made()
+    expect((await said('check', hpgl, '--units', '80')).out).toContain('from 5.00, 5.00 to 55.00, 30.00 mm')
+  })
+
+  test('with --json prints what it found and what it refused', async () => {
+    const { hpgl } = await made()
+    const bad = join(folder, 'bad.hpgl')
+    await writeFile(bad, 'IN;XX1,2;')
+    const { code, out } = await said('check', hpgl, bad, '--json')
+    expect(code).toBe(1)
+    const { files, refused } = JSON.parse(out)
+    expect(files).toMatchObject([{ kind: 'HP-GL', low: { x: 10, y: 10 }, high: { x: 110, y: 60 }, outside: 0 }])
+    expect(refused).toHaveLength(1)
+  })
+
+  test.each([
+    '',
+    'IN;SP0;\n',
+    '<svg',
+    '<svg xmlns="http://www.w3.org/2000/svg" width="1mm" height="1mm" viewBox="0 0 1 1"/>',
+    '\u0000\u0001',
+  ])('of a file that holds %j does not fall over', async (text) => {
+    const { code, out, err } = await said('check', await jobFile(text, 'odd'), '--json')
+    expect([0, 1]).toContain(code)
+    expect(out).not.toContain('null')
+    if (code === 1) expect(err).toContain('odd')
+  })
+
+  test('of a file without a line, alone or against another, ends with 1', async () => {
+    const { hpgl } = await made()
+    const empty = await jobFile('IN;SP0;\n', 'empty.hpgl')
+    for (const files of [[hpgl, '--against', empty], [empty, '--against', hpgl], [empty]]) {
+      const { code, err } = await said('check', ...files)
+      expect(code).toBe(1)
+      expect(err).toContain('empty.hpgl is without a line')
+    }
+  })
+
+  test('of a missing file ends with 3', async () => {
+    expect((await said('check', join(folder, 'gone.hpgl'))).code).toBe(3)
+    const { hpgl } = await made()
+    expect((await said('check', hpgl, '--against', join(folder, 'gone.hpgl'))).code).toBe(3)
+  })
+
+  test('takes a copy of a cut file made elsewhere', async () => {
+    const { hpgl } = await made()
+    await copyFile(hpgl, join(folder, 'copy.plt'))
+    expect((await said('check', join(folder, 'copy.plt'))).out).toContain('HP-GL')
+  })
+})
+
+describe('shapes', () => {
+  test('lists them all', async () => {
+    const { code, out } = await said('shapes')
+    expect(code).toBe(0)
+    for (const id of ['flat-panel', 'straight-band', 'tapered-band']) expect(out).toMatch(new RegExp(`^${id} `, 'm'))
+  })
+
+  test.each(['flat-panel', 'straight-band', 'tapered-band'])(
+    'teaches %s by an example that can be made',
+    async (id) => {
+      const { code, out } = await said('shapes', id)
+      expect(code).toBe(0)
+      const example = /^ {2}- name: .*\n {4}shape: .*\n(?: {4}.*\n)*/m.exec(out)?.[0] ?? ''
+      const head = 'version: 1\ntitle: Example\n'
+      const job = await jobFile(`${head}objects:\n${example}`)
+      expect((await said('make', job, '--out', join(folder, 'out'))).code).toBe(0)
+    },
+  )
+
+  test('suggests the nearest for one it does not know, and ends with 1', async () => {
+    const { code, err } = await said('shapes', 'strait-band')
+    expect(code).toBe(1)
+    expect(err).toContain('Did you mean straight-band?')
+    expect((await said('shapes', 'zzz')).err).toContain('midtick shapes lists them')
+  })
+
+  test('with --diagram prints the drawing as SVG', async () => {
+    const { code, out } = await said('shapes', 'tapered-band', '--diagram')
+    expect(code).toBe(0)
+    expect(out).toMatch(/^(<\?xml[^>]*>\s*)?<svg [\s\S]*<\/svg>\s*$/)
+  })
+})
+
+test('schema prints a JSON Schema that knows every shape', async () => {
+  const { code, out } = await said('schema')
+  expect(code).toBe(0)
+  const schema = JSON.parse(out)
+  expect(schema.$schema).toContain('json-schema.org')
+  expect(schema.required).toEqual(expect.arrayContaining(['version', 'title', 'objects']))
+  for (const id of ['flat-panel', 'straight-band', 'tapered-band']) expect(out).toContain(`"${id}"`)
+})

@@ -1,0 +1,240 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { templates } from '../../src/job/catalogue.ts'
+import { readJob } from '../../src/job/read-job.ts'
+import { writeLength } from '../../src/measure/length.ts'
+import { formatProblem, type Problem } from '../../src/measure/problem.ts'
+import { jobOf } from './jobs.ts'
+
+const problemsOf = (text: string): readonly Problem[] => {
+  const { job, problems } = readJob(text, templates)
+  expect(job).toBeUndefined()
+  for (const problem of problems) expectWhole(problem)
+  return problems
+}
+
+/** Every part says something, and nothing of the program shows through. */
+function expectWhole(problem: Problem): void {
+  for (const part of [problem.code, problem.field, problem.value, problem.limit, problem.cure]) {
+    expect(part.trim()).not.toBe('')
+  }
+  expect(formatProblem(problem)).not.toMatch(/undefined|\[object|NaN|\n/)
+  expect(problem.cure).toMatch(/[.?]$/)
+}
+
+/** The problem of a field; the place as `line:column`. */
+const told = (problems: readonly Problem[], field: string) =>
+  problems
+    .filter((p) => p.field === field)
+    .map(({ code, value, limit, cure, place }) => ({ code, value, limit, cure, line: place?.line }))
+
+describe('a job with many mistakes', () => {
+  const text = `version: 1
+titel: Autumn
+tape: { clas: II }
+machine:
+  pens: { pn: 2 }
+cut: kis
+objects:
+  - name: tin
+    shape: straight-band
+    girth: -3
+    heigth: 90
+  - name: pail
+    shape: strait-band
+  - name: flask
+    shape: straight-band
+    girth: 9.5 furlongs
+    height: 99999999999999999999999
+  - name: jar
+    shape: straight-band
+    girth: 500
+    diameter: 159
+    height: 90
+    gap: 501
+  - name: Jar
+    shape: flat-panel
+    width: 3 m
+    height: 95
+  - name: lid
+    shape: flat-panel
+    width: { mm: 100 }
+    height: 60
+    allowance: { botom: 3 }
+    radius: { topLft: 3 }
+    openings:
+      - { shape: rond, diametr: 30, fromLeft: 5, fromBottom: 5 }
+  - name: sign
+`
+  const problems = problemsOf(text)
+
+  test('has every one of them reported in one go', () => {
+    expect(problems.map((p) => `${p.place?.line} ${p.code} ${p.field}`).sort()).toEqual(
+      [
+        '1 missing title',
+        '2 unknown_key titel',
+        '3 unknown_key tape.clas',
+        '5 unknown_key machine.pens.pn',
+        '6 unknown_word cut',
+        '10 too_small objects[0].girth',
+        '8 missing objects[0].height',
+        '11 unknown_key objects[0].heigth',
+        '13 unknown_shape objects[1].shape',
+        '16 unknown_unit objects[2].girth',
+        '17 too_big objects[2].height',
+        '18 contradiction objects[3] jar: diameter',
+        '18 gap_too_wide objects[3] jar: gap',
+        '24 same_name objects[4].name',
+        '30 wrong_kind objects[5].width',
+        '32 unknown_key objects[5].allowance.botom',
+        '33 unknown_key objects[5].radius.topLft',
+        '35 unknown_word objects[5].openings[0].shape',
+        '35 unknown_key objects[5].openings[0].diametr',
+        '36 missing objects[6].shape',
+      ].sort(),
+    )
+  })
+
+  test('says of a length what it is, what is allowed, in which unit, and what to do', () => {
+    expect(told(problems, 'objects[0].girth')).toEqual([
+      { code: 'too_small', value: '-3 mm', limit: 'the least is 30 mm', cure: 'Enter 30 mm or more.', line: 10 },
+    ])
+    expect(told(problems, 'objects[2].height')).toEqual([
+      {
+        code: 'too_big',
+        value: '1e+23 mm',
+        limit: 'the most is 5000 mm',
+        cure: 'Check the unit; bare numbers are read as mm.',
+        line: 17,
+      },
+    ])
+    expect(told(problems, 'objects[2].girth')).toMatchObject([
+      { value: '9.5 furlongs', limit: 'the units are mm, cm, m, in and ft', line: 16 },
+    ])
+    expect(told(problems, 'objects[0].height')).toMatchObject([{ value: 'not given', cure: 'Add height.' }])
+  })
+
+  test.each([
+    ['titel', 'title'],
+    ['tape.clas', 'class'],
+    ['machine.pens.pn', 'pen'],
+    ['cut', 'kiss'],
+    ['objects[0].heigth', 'height'],
+    ['objects[1].shape', 'straight-band'],
+    ['objects[5].allowance.botom', 'bottom'],
+    ['objects[5].radius.topLft', 'topLeft'],
+    ['objects[5].openings[0].shape', 'round'],
+    ['objects[5].openings[0].diametr', 'diameter'],
+  ])('suggests, for %s, %s', (field, meant) => {
+    expect(told(problems, field).map((p) => p.cure)).toEqual([`Did you mean ${meant}?`])
+  })
+
+  test('names only fields of the object its shape has', () => {
+    const [unknown] = told(problems, 'objects[0].heigth')
+    expect(unknown?.limit).toContain('girth')
+    expect(unknown?.limit).not.toContain('bottomGirth')
+  })
+})
+
+describe('a file that is no job', () => {
+  test('has broken YAML shown by line and column', () => {
+    const [problem] = problemsOf('version: 1\ntitle: [a\nobjects: 3\n')
+    expect(problem).toMatchObject({ code: 'yaml', place: { line: 3, column: 1 } })
+  })
+
+  test('has a field given twice shown where it stands the second time', () => {
+    expect(problemsOf('version: 1\ntitle: a\ntitle: b\n')[0]).toMatchObject({ code: 'yaml', place: { line: 3 } })
+  })
+
+  test('is refused when a reference leads nowhere, to itself, or swells the document', () => {
+    expect(problemsOf('version: 1\ntitle: *nothing\n').length).toBe(1)
+    expect(problemsOf('version: 1\ntitle: &a [*a]\n').length).toBeGreaterThan(0)
+    const layers = Array.from({ length: 9 }, (_, i) => `k${i + 1}: &k${i + 1} [${Array(9).fill(`*k${i}`).join(', ')}]`)
+    expect(problemsOf(`k0: &k0 [x]\n${layers.join('\n')}\n`).map((p) => p.code)).toEqual(['yaml'])
+  })
+
+  test.each(['', '7', '- a', 'null', '"text"', 'objects: 5', 'objects: [7, null, [], {}]', 'unit: {}\ntape: 3'])(
+    'is refused in whole sentences: %j',
+    (text) => {
+      expect(problemsOf(text).length).toBeGreaterThan(0)
+    },
+  )
+
+  test('is refused past 2 MB', () => {
+    expect(problemsOf(`#${' '.repeat(2_000_001)}`)).toMatchObject([{ code: 'too_big' }])
+  })
+
+  test('never throws and never leaves a part of a problem empty, whatever stands in its fields', () => {
+    const values = fc.oneof(
+      fc.jsonValue({ maxDepth: 3 }),
+      fc.double(),
+      fc.constantFrom('9 1/2 in', '-4', '1e9 km', '', '  ', '½'),
+    )
+    const keys = fc.constantFrom('name', 'girth', 'height', 'gap', 'radius', 'openings', 'allowance', 'copies', 'x')
+    const objects = fc.array(fc.dictionary(keys, values), { maxLength: 3 })
+    fc.assert(
+      fc.property(objects, values, fc.constantFrom('straight-band', 'flat-panel'), (list, other, shape) => {
+        const job = { version: 1, title: 'a', stock: other, objects: list.map((o) => ({ shape, ...o })) }
+        const { problems, warnings } = readJob(JSON.stringify(job), templates)
+        for (const problem of problems) {
+          for (const part of [problem.field, problem.value, problem.limit, problem.cure]) expect(part).not.toBe('')
+        }
+        for (const text of [...problems.map(formatProblem), ...warnings]) {
+          expect(text).not.toMatch(/undefined|\[object Object\]/)
+        }
+      }),
+      { numRuns: 200 },
+    )
+  })
+})
+
+describe('repeated readings', () => {
+  const tin = (girth: string, tape = 'II') =>
+    readJob(
+      jobOf([`name: tin, shape: straight-band, girth: ${girth}, height: 95`], `tape: { class: ${tape} }\n`),
+      templates,
+    )
+
+  test('are taken by their mean', () => {
+    expect(tin('[534, 534.6, 534.3]').job?.objects[0]).toMatchObject({ girth: expect.closeTo(534.3, 9) })
+  })
+
+  // Directive 2014/32/EU Annex X: class II, under 1 m: 0.3 + 0.2 = 0.5 mm either way, 1.0 mm between two readings
+  test('are warned of past what the tape explains, 1.0 mm for class II under a metre, and used all the same', () => {
+    expect(tin('[534, 535]').warnings).toEqual([])
+    const { job, warnings } = tin('[534, 535.2]')
+    expect(job).toBeDefined()
+    expect(warnings).toHaveLength(1)
+    expect(warnings[0]).toMatch(/534,535.2.* differ by 1.2 mm; a class II tape explains 1.0 mm/)
+  })
+
+  // the same source: class I 0.1 + 0.1 = 0.2 mm either way; class III 0.6 + 0.4 = 1.0 mm
+  test('are judged by the class of the tape', () => {
+    expect(tin('[534, 534.5]', 'I').warnings).toHaveLength(1)
+    expect(tin('[534, 536]', 'III').warnings).toEqual([])
+  })
+
+  test('are at least two where a list is given', () => {
+    expect(tin('[534]').problems).toMatchObject([{ field: 'objects[0].girth' }])
+  })
+})
+
+describe('units', () => {
+  test('of bare numbers are those of the job, and each value may carry its own', () => {
+    const read = readJob(jobOf(['name: a, shape: flat-panel, width: 10, height: 9.5 cm'], 'unit: in\n'), templates)
+    expect(read.job?.objects[0]).toMatchObject({ width: 254, height: 95 })
+  })
+
+  test('written by midtick are read back by it', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 64, max: 64 * 700 }), (n) => {
+        const mm = (n / 64) * 25.4
+        const width = JSON.stringify(writeLength(mm, 'in'))
+        const { job } = readJob(jobOf([`name: a, shape: flat-panel, width: ${width}, height: 1 m`]), templates)
+        const object = job?.objects[0]
+        if (mm >= 5) expect(object && 'width' in object ? object.width : undefined).toBeCloseTo(mm, 9)
+      }),
+      { numRuns: 100 },
+    )
+  })
+})
