@@ -229,13 +229,14 @@ describe('a job that cannot be made', () => {
     expect((await makeJob(text, templates)).problems).toMatchObject([{ code: 'roll_too_short', value: '1000 mm' }])
   })
 
-  test('is refused as data, not thrown, when the machine does not reach all of the film', async () => {
+  test('is made within the reach of a machine narrower than the film', async () => {
     const text = jobOf(
       ['name: a, shape: flat-panel, width: 100, height: 100'],
       'stock: { width: 3 m }\nmachine: { width: 300 }\n',
     )
     const { made, problems } = await makeJob(text, templates)
-    expect(made === undefined).toBe(problems.length > 0)
+    expect(problems).toEqual([])
+    expect(made?.files.map((file) => file.name)).toContain('sheet-1.hpgl')
   })
 
   test('tells what is wrong with every panel, not with the first alone', async () => {
