@@ -1,0 +1,140 @@
+import fc from 'fast-check'
+import { expect, test } from 'vitest'
+import { endOf, type Path } from '../../src/geometry/path.ts'
+import { cross, distance, type Point, point, subtract, unit } from '../../src/geometry/point.ts'
+import { mapPoint } from '../../src/geometry/transform.ts'
+import type { Panel } from '../../src/panel/panel.ts'
+import { laySideBySide, type Piece, type Sheet, type Stock } from '../../src/sheet/sheet.ts'
+import { operations } from '../../src/stroke/stroke.ts'
+import { crossSpace, filmStrokes, linerStrokes } from '../../src/stroke/strokes.ts'
+import { flatPanel } from '../../templates/flat-panel/template.ts'
+import { panelOf, plainOptions, say, shapes, square, thin } from '../templates/measures.ts'
+
+const stock: Stock = { kind: 'roll', width: 2600, length: 50000, margin: 10, gap: 12, turn: true }
+const choice = { cut: 'kiss', hasPen: true, margin: 10, crosses: true } as const
+
+const door = {
+  shape: 'rectangular' as const,
+  width: 40,
+  height: 30,
+  radius: 3,
+  fromLeft: 20,
+  fromBottom: 20,
+}
+
+const lid = (make: 'pen' | 'waste' = 'pen', lines: 'one' | 'strip' | 'none' = 'one'): Panel =>
+  panelOf(flatPanel.develop({ width: 320, height: 180, radius: square, openings: [door] }, thin, say), {
+    ...plainOptions,
+    name: 'lid',
+    ticks: { wanted: make, hasPen: true, cut: 'kiss' },
+    slit: { lines, strip: 30 },
+  })
+
+function laid(panels: readonly Panel[], own: Stock = stock): Sheet {
+  const pieces = panels.map((panel): Piece => ({ panel, copy: 1, copies: 1 }))
+  const { sheets, problems } = laySideBySide(pieces, own, { x: 50000, y: 3000 }, crossSpace)
+  expect(problems).toEqual([])
+  return sheets[0] ?? expect.fail('nothing was laid')
+}
+
+/** A place seen from the other side, the sheet turned like a page; worked out here, not by the code under test. */
+const over = (sheet: Sheet, p: Point) => point(sheet.length - p.x, p.y)
+const ends = (path: Path): [Point, Point] => [path.start, endOf(path)]
+const isCross = ({ name }: { readonly name: string }) => name.startsWith('lining-up cross')
+
+test('the pen goes first, then kiss cuts, then through cuts; within a piece openings before the outline', () => {
+  for (const make of ['pen', 'waste'] as const) {
+    for (const cut of ['kiss', 'through'] as const) {
+      const strokes = filmStrokes(laid([lid(make), lid(make)]), { ...choice, cut })
+      const ranks = strokes.map(({ operation }) => operations.indexOf(operation))
+      expect(ranks).toEqual([...ranks].sort((a, b) => a - b))
+      const cuts = strokes.filter(({ name }) => /opening|outline/.test(name)).map(({ name }) => name)
+      expect(cuts).toEqual(['lid: opening', 'lid: outline', 'lid: opening', 'lid: outline'])
+      for (const { operation, name } of strokes) if (/opening|outline/.test(name)) expect(operation).toBe(cut)
+    }
+  }
+})
+
+test('the outline is the last cut of each piece', () => {
+  const names = filmStrokes(laid([lid('waste')]), { ...choice, crosses: false, hasPen: false }).map(({ name }) => name)
+  expect(names).toEqual(['lid: hinge tick', 'lid: hinge tick', 'lid: opening', 'lid: outline'])
+})
+
+test('no slit is on the film side, where it would cut the panel in two', () => {
+  const sheet = laid([lid('pen', 'strip'), lid('waste', 'one')])
+  for (const { operation, name } of filmStrokes(sheet, choice)) {
+    expect(operation).not.toBe('slit')
+    expect(name).not.toMatch(/slit/)
+  }
+  expect(new Set(linerStrokes(sheet, 10).map(({ operation }) => operation))).toEqual(new Set(['slit']))
+})
+
+test('without a pen nothing is drawn, and without a slit nothing is cut from behind', () => {
+  const bare = filmStrokes(laid([lid()]), { ...choice, hasPen: false })
+  expect(bare.filter(({ operation }) => operation === 'pen')).toEqual([])
+  expect(filmStrokes(laid([lid()]), choice).some(({ name }) => name === 'lid: label')).toBe(true)
+  expect(linerStrokes(laid([lid('pen', 'none')]), 10)).toEqual([])
+})
+
+test('copies are told apart by number', () => {
+  const pieces = [1, 2].map((copy): Piece => ({ panel: lid(), copy, copies: 2 }))
+  const { sheets } = laySideBySide(pieces, stock, { x: 5000, y: 3000 }, 0)
+  const [sheet] = sheets
+  const names = sheet ? filmStrokes(sheet, choice).map(({ name }) => name) : []
+  expect(names).toContain('lid 1: outline')
+  expect(names).toContain('lid 2: outline')
+})
+
+test('turned over, crosses fall on crosses and every slit on its hinge ticks', () => {
+  fc.assert(
+    fc.property(fc.array(fc.oneof(...Object.values(shapes)), { minLength: 1, maxLength: 3 }), (measured) => {
+      const sheet = laid(
+        measured.map(({ template, values, facts }, i) =>
+          panelOf(template.develop(values, facts, say), { ...plainOptions, name: `piece ${i}` }),
+        ),
+      )
+      const film = filmStrokes(sheet, choice)
+      const liner = linerStrokes(sheet, 10)
+      const filmCrosses = film.filter(isCross)
+      const linerCrosses = liner.filter(isCross)
+      expect(filmCrosses).toHaveLength(4)
+      expect(liner.slice(0, 4)).toEqual(linerCrosses)
+      linerCrosses.forEach(({ path }, i) => {
+        const own = filmCrosses[i] ?? expect.fail('a cross is missing')
+        const [a, b] = ends(path).map((p) => over(sheet, p)) as [Point, Point]
+        const [c, d] = ends(own.path)
+        expect(Math.max(distance(a, c), distance(b, d))).toBeLessThan(1e-9)
+      })
+      const slits = liner.slice(4)
+      expect(slits).toHaveLength(sheet.pieces.length)
+      slits.forEach(({ path }, i) => {
+        const piece = sheet.pieces[i] ?? expect.fail('a piece is missing')
+        const [a, b] = ends(path).map((p) => over(sheet, p)) as [Point, Point]
+        const way = unit(subtract(b, a))
+        for (const hinge of [piece.panel.hinge.from, piece.panel.hinge.to]) {
+          const at = mapPoint(piece.place, hinge)
+          expect(Math.abs(cross(way, subtract(at, a)))).toBeLessThan(1e-9)
+          // Between the slit's ends, not on its line far away.
+          expect(distance(a, at) + distance(at, b)).toBeCloseTo(distance(a, b), 6)
+        }
+      })
+    }),
+    { numRuns: 60 },
+  )
+})
+
+test('the two crosses stand at different heights, so that a sheet laid wrong way up shows', () => {
+  const sheet = laid([lid()])
+  const [first, , second] = filmStrokes(sheet, { ...choice, hasPen: false }).filter(isCross)
+  expect(first?.operation).toBe('through')
+  expect(first && second && Math.abs(first.path.start.y - second.path.start.y)).toBeGreaterThan(20)
+})
+
+test('a slit ends at the edge of the film where 5 mm past the panel would leave it', () => {
+  const sheet = laid([lid()], { ...stock, width: 186, margin: 2 })
+  const [, , , , slit] = linerStrokes(sheet, 2)
+  if (!slit) return expect.fail('no slit')
+  // The panel is 182 mm and begins at 2 mm.
+  expect(slit.path.start.y).toBeCloseTo(0, 9)
+  expect(endOf(slit.path).y).toBeCloseTo(186, 9)
+})
