@@ -60,7 +60,7 @@ function speedSum(p: Point, c: Cubic, low: number, high: number): number {
   return sum * half
 }
 
-/** Length from parameter `low` to `high`, mm, to about 1e-9 of itself; cusps to about 1e-6. */
+/** Length from parameter `low` to `high`, mm, to about 1e-9 of itself; one that doubles back along a line only to about 1e-4. */
 export function cubicLength(p: Point, c: Cubic, low = 0, high = 1, depth = 12): number {
   const whole = speedSum(p, c, low, high)
   const middle = (low + high) / 2

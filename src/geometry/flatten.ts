@@ -73,10 +73,19 @@ function pointOf({ ax, ay, bx, by, cx, cy, start }: Power, t: number): Point {
   return { x: ((ax * t + bx) * t + cx) * t + start.x, y: ((ay * t + by) * t + cy) * t + start.y }
 }
 
-/** The least step of the parameter; a cusp is passed in steps of this size. */
-const leastStep = 1e-9
+/** A step in which the curve cannot run farther than the tolerance, so its chord holds whatever the shape: a cusp too. */
+function sureStep({ ax, ay, bx, by, cx, cy }: Power, tolerance: number): number {
+  // The derivative stays within its own control points.
+  const speed = Math.max(
+    Math.hypot(cx, cy),
+    Math.hypot(bx + cx, by + cy),
+    Math.hypot(3 * ax + 2 * bx + cx, 3 * ay + 2 * by + cy),
+  )
+  return tolerance / speed
+}
 
 function walk(power: Power, low: number, high: number, tolerance: number, points: Point[]): void {
+  const leastStep = sureStep(power, tolerance)
   let t = low
   let step = high - low
   while (high - t > leastStep) {
@@ -84,7 +93,7 @@ function walk(power: Power, low: number, high: number, tolerance: number, points
     let miss = chordDistance(power, t, t + reach)
     // Too long? The distance grows about as the square of the step.
     while (miss > tolerance && reach > leastStep) {
-      reach *= miss < Infinity ? Math.max(0.25, 0.98 * Math.sqrt(tolerance / miss)) : 0.5
+      reach = Math.max(leastStep, reach * (miss < Infinity ? Math.max(0.25, 0.98 * Math.sqrt(tolerance / miss)) : 0.5))
       miss = chordDistance(power, t, t + reach)
     }
     // Much too short? One try at a longer one.
