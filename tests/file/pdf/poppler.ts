@@ -13,12 +13,7 @@ export function havePoppler(): boolean {
 }
 
 /** What a poppler tool prints about a file; arguments are put before and after the file's name. */
-export function poppler(
-  tool: string,
-  bytes: Uint8Array,
-  before: readonly string[],
-  after: readonly string[] = [],
-): string {
+function poppler(tool: string, bytes: Uint8Array, before: readonly string[], after: readonly string[] = []): string {
   const folder = mkdtempSync(join(tmpdir(), 'midtick-'))
   try {
     const file = join(folder, 'file.pdf')
