@@ -60,13 +60,22 @@ function speedSum(p: Point, c: Cubic, low: number, high: number): number {
   return sum * half
 }
 
-/** Length from parameter `low` to `high`, mm, to about 1e-9 of itself; one that doubles back along a line only to about 1e-4. */
-export function cubicLength(p: Point, c: Cubic, low = 0, high = 1, depth = 12): number {
+/**
+ * Length from parameter `low` to `high`, mm, to about 1e-9 of itself. A curve can only stand still or double back
+ * where it is at an extreme, so it is summed between those: a rule across such a place may not see what lies behind.
+ */
+export function cubicLength(p: Point, c: Cubic, low = 0, high = 1): number {
+  const inside = cubicExtremes(p, c).filter((t) => t > low && t < high)
+  const stops = [low, ...inside.sort((a, b) => a - b), high]
+  return stops.slice(1).reduce((sum, stop, i) => sum + smoothLength(p, c, stops[i] ?? low, stop, 12), 0)
+}
+
+function smoothLength(p: Point, c: Cubic, low: number, high: number, depth: number): number {
   const whole = speedSum(p, c, low, high)
   const middle = (low + high) / 2
   const halves = speedSum(p, c, low, middle) + speedSum(p, c, middle, high)
   if (depth === 0 || Math.abs(whole - halves) <= 1e-10 * halves) return halves
-  return cubicLength(p, c, low, middle, depth - 1) + cubicLength(p, c, middle, high, depth - 1)
+  return smoothLength(p, c, low, middle, depth - 1) + smoothLength(p, c, middle, high, depth - 1)
 }
 
 /** The parameter at which the length from the start is `length`, mm, 0..whole. */

@@ -56,8 +56,8 @@ function powerForm(p: Point, { c1, c2, to }: Cubic): Power {
 }
 
 /**
- * Walks along the curve with chords as long as the tolerance allows, so it needs about as few vertices as any
- * inscribed polyline can have. The distance of each chord is not sampled: see `chordDistance`.
+ * Walks along the curve with chords as long as the tolerance allows, so it needs hardly more vertices than the best
+ * inscribed polyline. The distance of each chord is not sampled: see `chordDistance`.
  */
 function flattenCubic(from: Point, cubic: Cubic, tolerance: number, points: Point[]): void {
   const power = powerForm(from, cubic)
