@@ -96,9 +96,9 @@ export function hingeMarks(from: string, bottom: number, top: number, say: Say):
   return [
     {
       code: 'hinge bottom',
-      text: `Mark the object ${say(bottom)} round to the right from ${from}, at the bottom edge.`,
+      text: `Mark the object ${say(bottom)} round from ${from}, at the bottom edge.`,
     },
-    { code: 'hinge top', text: `Mark the object ${say(top)} round to the right from ${from}, at the top edge.` },
+    { code: 'hinge top', text: `Mark the object ${say(top)} round from ${from}, at the top edge.` },
   ]
 }
 

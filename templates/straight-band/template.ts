@@ -61,7 +61,7 @@ export const straightBand = defineTemplate({
   example: {
     measures: { span: '215 mm', height: '95 mm' },
     shows:
-      'With 1 mm on every edge it is cut 217 x 97 mm; the hinge stands 107.5 mm round from the left edge of the handle.',
+      'With 1 mm on every edge it is cut 217 x 97 mm; the hinge stands 107.5 mm round from either edge of the handle, away from it.',
   },
   check: ({ girth, diameter, gap, span, overlap }) => {
     const problems: Problem[] = []
@@ -124,7 +124,7 @@ export const straightBand = defineTemplate({
         slant: height,
         bottomGap: 0,
         topGap: 0,
-        marks: hingeMarks('the left edge of the gap', part / 2, part / 2, say),
+        marks: hingeMarks('either edge of the gap, away from it', part / 2, part / 2, say),
         notes: ['Girth unknown: no correction for the thickness of tape and film.'],
       })
     }
@@ -153,7 +153,7 @@ export const straightBand = defineTemplate({
       slant: height,
       bottomGap: bare,
       topGap: bare,
-      marks: hingeMarks('the left edge of the gap', covered / 2, covered / 2, say),
+      marks: hingeMarks('either edge of the gap, away from it', covered / 2, covered / 2, say),
       notes: [],
     })
   },

@@ -189,7 +189,12 @@ export const taperedBand = defineTemplate({
       slant,
       bottomGap: filmArc(bareBottom, tapedBottom, filmBottom),
       topGap: filmArc(bareTop, tapedTop, filmTop),
-      marks: hingeMarks('the left edge of the gap', (tapedBottom - bareBottom) / 2, (tapedTop - bareTop) / 2, say),
+      marks: hingeMarks(
+        'either edge of the gap, away from it',
+        (tapedBottom - bareBottom) / 2,
+        (tapedTop - bareTop) / 2,
+        say,
+      ),
       notes: [],
     })
   },
