@@ -8,11 +8,15 @@ const places = 3
 
 const entities: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' }
 
-/** Text for XML 1.0: marks escaped, and characters that XML cannot hold left out. */
+/**
+ * Text for XML 1.0: marks escaped, characters that XML cannot hold left out, and line ends that a reader may turn into
+ * a line feed (XML 1.0 and 1.1, section 2.11) written by number.
+ */
 function escaped(text: string): string {
   return text
     .replace(/[^\t\n\r\u0020-\uD7FF\uE000-\uFFFD\u{10000}-\u{10FFFF}]/gu, '')
     .replace(/[&<>"]/g, (mark) => entities[mark] ?? mark)
+    .replace(/[\r\u0085\u2028]/g, (mark) => `&#${mark.charCodeAt(0)};`)
 }
 
 function lineGroup(picture: Picture, style: LineStyle): string {

@@ -64,6 +64,9 @@ describe('writeDrawing', () => {
         expect(read.getElementsByTagName('text')[0]?.textContent).toBe(text)
       }),
     )
+    const lineEnds = 'a\r\nb\u0085c\u2028d'
+    const titled = parsed(writeDrawing({ ...picture, title: lineEnds }))
+    expect(titled.getElementsByTagName('title')[0]?.textContent).toBe(lineEnds)
     const odd = {
       kind: 'words',
       at: point(1, 1),
