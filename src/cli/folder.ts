@@ -25,15 +25,7 @@ export async function writeFolder(folder: string, files: readonly FileToWrite[])
   const old = join(dirname(goal), `.${basename(goal)}.${mark}.old`)
   await mkdir(fresh, { recursive: true })
   try {
-    for (const { name, bytes } of files) {
-      const handle = await open(join(fresh, name), 'wx')
-      try {
-        await handle.writeFile(bytes)
-        await handle.sync()
-      } finally {
-        await handle.close()
-      }
-    }
+    await Promise.all(files.map(({ name, bytes }) => writeThrough(join(fresh, name), bytes)))
     if (existsSync(goal)) await rename(goal, old)
     try {
       await rename(fresh, goal)
@@ -46,6 +38,17 @@ export async function writeFolder(folder: string, files: readonly FileToWrite[])
     throw error
   }
   await rm(old, { recursive: true, force: true })
+}
+
+/** Writes a new file and waits until it is on the disk. */
+async function writeThrough(path: string, bytes: Uint8Array): Promise<void> {
+  const handle = await open(path, 'wx')
+  try {
+    await handle.writeFile(bytes)
+    await handle.sync()
+  } finally {
+    await handle.close()
+  }
 }
 
 /** Files in the folder that the report of an earlier run does not name. */

@@ -1,5 +1,5 @@
 import { type Document, LineCounter, parseDocument } from 'yaml'
-import { z } from 'zod'
+import * as z from 'zod'
 import { type Unit, units } from '../measure/length.ts'
 import { nearestWord } from '../measure/nearest.ts'
 import type { Place, Problem } from '../measure/problem.ts'

@@ -1,4 +1,4 @@
-import { z } from 'zod'
+import * as z from 'zod'
 import { readLength, type Unit, units } from '../measure/length.ts'
 import { combineReadings, type TapeClass } from '../measure/readings.ts'
 import { edgeNames } from '../panel/panel.ts'

@@ -53,7 +53,7 @@ function wholeMake(): void {
     "data:text/javascript,process.on('exit',()=>process.stderr.write('peak '+process.resourceUsage().maxRSS))"
   const peaks: number[] = []
   const make = () => {
-    const args = ['--import', watch, join(top, 'dist/src/cli/main.js'), 'make', join(top, 'samples/tool-library.yaml')]
+    const args = ['--import', watch, join(top, 'dist/main.js'), 'make', join(top, 'samples/tool-library.yaml')]
     const run = spawnSync(process.execPath, [...args, '--out', join(out, 'made')], { encoding: 'utf8' })
     if (run.status !== 0) throw new Error(run.stderr)
     peaks.push(Number(/peak (\d+)/.exec(run.stderr)?.[1]) / 1024)

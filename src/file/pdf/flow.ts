@@ -35,6 +35,7 @@ const leading = (style: TextStyle): number => style.size * pt * 1.32
 
 /** Parts of a word that is wider than a line. */
 function broken(doc: Document, word: string, style: TextStyle, width: number): string[] {
+  if (widthOf(doc, word, style.size * pt, style.bold) <= width) return [word]
   const parts: string[] = []
   let part = ''
   for (const character of word) {
@@ -49,15 +50,24 @@ function broken(doc: Document, word: string, style: TextStyle, width: number): s
 
 /** The text in lines of at most `width` mm; at least one line. */
 export function wrapped(doc: Document, text: string, style: TextStyle, width: number): string[] {
+  const measured = (t: string) => widthOf(doc, t, style.size * pt, style.bold)
   const lines: string[] = []
   let line = ''
+  let used = 0
   for (const word of text.split(/\s+/).filter((w) => w !== '')) {
     for (const [i, part] of broken(doc, word, style, width).entries()) {
-      const longer = line === '' ? part : `${line} ${part}`
-      if (line !== '' && (i > 0 || widthOf(doc, longer, style.size * pt, style.bold) > width)) {
+      const own = measured(part)
+      const last = line.at(-1) ?? ''
+      // A line grows by its next word alone; the letters on both sides of the blank are set close by pairs.
+      const longer = line === '' ? own : used + measured(`${last} ${part}`) - measured(last)
+      if (line !== '' && (i > 0 || longer > width)) {
         lines.push(line)
         line = part
-      } else line = longer
+        used = own
+      } else {
+        line = line === '' ? part : `${line} ${part}`
+        used = longer
+      }
     }
   }
   return [...lines, line]
