@@ -1,6 +1,7 @@
 import { cubicLength } from './cubic.ts'
+import { lengthsOf } from './length.ts'
 import { type Path, type Piece, pieces } from './path.ts'
-import { cross, dot, type Point, subtract } from './point.ts'
+import { cross, distance, dot, type Point, subtract } from './point.ts'
 import { segmentExtremes, segmentLength, segmentPoint } from './segment.ts'
 
 /** Where a line meets a path. */
@@ -12,23 +13,38 @@ export interface Crossing {
   readonly reach: number
 }
 
+/** A piece that comes no nearer to the line than this is looked at no further, mm. */
+const slack = 1e-9
+
 /**
  * All places where the endless line through `through` along the unit vector `way` crosses the path, in order along
  * the line. A line that only touches a curve may be missed; a segment lying in the line counts by its ends.
  */
 export function crossings(path: Path, through: Point, way: Point): Crossing[] {
   const found: Crossing[] = []
-  let done = 0
+  let i = 0
   for (const piece of pieces(path)) {
+    const before = i++ - 1
+    if (isBeside(piece, through, way)) continue
     for (const t of parametersOn(piece, through, way)) {
       const at = segmentPoint(piece.from, piece.segment, t)
-      const length = done + lengthTo(piece, t)
+      const length = (lengthsOf(path)[before] ?? 0) + lengthTo(piece, t)
       const reach = dot(subtract(at, through), way)
       if (!found.some((other) => Math.abs(other.reach - reach) < 1e-7)) found.push({ at, length, reach })
     }
-    done += segmentLength(piece.from, piece.segment)
   }
   return found.sort((a, b) => a.reach - b.reach)
+}
+
+/** Does the piece certainly keep to one side of the line? */
+function isBeside({ from, segment }: Piece, through: Point, way: Point): boolean {
+  const side = (p: Point) => way.x * (p.y - through.y) - way.y * (p.x - through.x)
+  const [a, b] = [side(from), side(segment.to)]
+  // Up to a half turn no point of an arc is farther from its start than its end is.
+  if (segment.kind === 'arc') return Math.abs(a) > distance(from, segment.to) + slack
+  const low = segment.kind === 'cubic' ? Math.min(side(segment.c1), side(segment.c2)) : a
+  const high = segment.kind === 'cubic' ? Math.max(side(segment.c1), side(segment.c2)) : a
+  return Math.min(a, b, low) > slack || Math.max(a, b, high) < -slack
 }
 
 /** Between neighbouring turning points the distance from the line has one sign change at most: bisect there. */

@@ -107,3 +107,14 @@ export function* pieces(path: Path): Generator<Piece> {
     from = segment.to
   }
 }
+
+/** The same path from its end to its start. */
+export function reversed(path: Path): Path {
+  const segments: Segment[] = []
+  for (const { from, segment } of pieces(path)) {
+    if (segment.kind === 'line') segments.push(lineTo(from))
+    else if (segment.kind === 'arc') segments.push(arcTo(from, -segment.sweep))
+    else segments.push(cubicTo(segment.c2, segment.c1, from))
+  }
+  return { start: endOf(path), segments: segments.reverse(), closed: path.closed }
+}

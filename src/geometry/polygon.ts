@@ -7,6 +7,7 @@ import {
   intersectD,
   JoinType,
   type PathsD,
+  simplifyPathsD,
   unionD,
 } from 'clipper2-ts'
 import { flatten } from './flatten.ts'
@@ -38,6 +39,9 @@ export function intersection(a: Rings, b: Rings): Rings {
 export function difference(a: Rings, b: Rings): Rings {
   return differenceD(asPaths(a), asPaths(b), FillRule.NonZero, places)
 }
+
+/** The rings with fewer corners, none of the old ones farther than `tolerance` mm from the new edges. */
+export const simplified = (rings: Rings, tolerance: number): Rings => simplifyPathsD(asPaths(rings), tolerance)
 
 /** Grown by `distance` mm (negative: shrunk), with round or mitred corners. */
 export function offsetRings(rings: Rings, distance: number, corners: 'round' | 'mitre' = 'round'): Rings {

@@ -16,6 +16,12 @@ export const translation = (x: number, y: number): Matrix => ({ a: 1, b: 0, c: 0
 export const scaling = (x: number, y: number): Matrix => ({ a: x, b: 0, c: 0, d: y, e: 0, f: 0 })
 /** A quarter turn to the left about the origin, without rounding. */
 export const quarterTurn: Matrix = { a: 0, b: 1, c: -1, d: 0, e: 0, f: 0 }
+/** Turned by `angle` radians about the origin, which then comes to lie at `to`. */
+export function turning(angle: number, to: Point): Matrix {
+  const c = Math.cos(angle)
+  const s = Math.sin(angle)
+  return { a: c, b: s, c: -s, d: c, e: to.x, f: to.y }
+}
 /** Left and right changed over about the upright line x = `middle`, as when a sheet is turned like a page. */
 export const mirrorAcross = (middle: number): Matrix => ({ a: -1, b: 0, c: 0, d: 1, e: 2 * middle, f: 0 })
 
