@@ -1,60 +1,176 @@
 import { sinc } from '../src/geometry/arc.ts'
+import { fittedCurve } from '../src/geometry/fit.ts'
 import { arcTo, endOf, lineTo, openPath, type Path, type Segment } from '../src/geometry/path.ts'
-import { type Point, point } from '../src/geometry/point.ts'
+import { between, cross, type Point, point, subtract, unit } from '../src/geometry/point.ts'
 import type { Problem } from '../src/measure/problem.ts'
 import type { Development } from '../src/panel/development.ts'
 import type { ObjectMark } from '../src/panel/panel.ts'
-import { onPanel, type Surface } from '../src/panel/surface.ts'
+import { onObject, onPanel, type Surface } from '../src/panel/surface.ts'
 import type { Say } from '../src/panel/template.ts'
+import { type OpeningValues, placedOpenings } from './openings.ts'
+import { type Foot, type Rim, rimHeight, rimRate } from './slanted-rim.ts'
 
 /** A band round a cylinder or cone, all lengths of film along its neutral line, mm. */
 export interface Band {
-  /** full girths at the bottom and the top edge */
+  /** full girths at the bottom and the top edge; of an edge that slants, level with its left end */
   readonly bottomGirth: number
   readonly topGirth: number
-  /** along the side, from edge to edge */
+  /** along the side, from edge to edge, at the left end of edges that slant */
   readonly slant: number
   /** what stays bare, on the level line at the bottom and at the top; 0 for a full wrap */
   readonly bottomGap: number
   readonly topGap: number
-  /** set for a full wrap */
+  /** set for a full wrap: how far the right edge laps over the left one, 0 for a butt seam */
   readonly overlap?: number
+  /** set for an edge that slants */
+  readonly bottomRim?: Rim
+  readonly topRim?: Rim
+  readonly openings: OpeningValues
+  /** length of film over one mm of tape round the object; 1 where neither has a thickness */
+  readonly filmOverTape: number
   readonly marks: readonly ObjectMark[]
   readonly notes: readonly string[]
 }
+
+/** What of a band is needed to work out its edges. */
+export type BandForm = Pick<
+  Band,
+  'bottomGirth' | 'topGirth' | 'slant' | 'bottomGap' | 'topGap' | 'bottomRim' | 'topRim'
+>
 
 /**
  * Lays the band out flat about its hinge. Uses the mid-line form of a cone's development, so nothing breaks from a
  * cylinder (taper 0) to a flat ring.
  */
-export function developBand(band: Band): Development {
-  const mid = (band.bottomGirth + band.topGirth) / 2
-  const surface: Surface = { kind: 'round', taper: (band.topGirth - band.bottomGirth) / (band.slant * mid) }
-  const half = band.slant / 2
-  // Distance along the mid-line at which an edge's end stands: its level arc carried to the mid-line.
-  const away = (girth: number, gap: number) => ((girth - gap) / girth) * (mid / 2)
-  const bottom = levelEdge(surface, away(band.bottomGirth, band.bottomGap), -half)
-  const top = levelEdge(surface, away(band.topGirth, band.topGap), half)
-  const topBack: Path = mirroredBack(top)
-  return {
+export function developBand(band: Band): readonly [Development] {
+  const { surface, mid, half, low, high } = laidOut(band)
+  const right = openPath(onPanel(surface, low.away, -half), lineTo(onPanel(surface, high.away, half)))
+  const bottom = low.slants ? slantedEdge(surface, low, right, false) : levelEdge(surface, low.away, -half)
+  const top = high.slants ? slantedEdge(surface, high, right, true) : mirroredBack(levelEdge(surface, high.away, half))
+  const left = openPath(endOf(top), lineTo(bottom.start))
+  const lap = (mm: number) => (band.overlap === undefined ? {} : { lap: mm })
+  const panel: Development = {
     edges: [
       { name: 'bottom', path: bottom },
-      { name: 'right', path: openPath(endOf(bottom), lineTo(endOf(top))) },
-      { name: 'top', path: topBack },
-      { name: 'left', path: openPath(top.start, lineTo(bottom.start)) },
+      { name: 'right', path: openPath(endOf(bottom), lineTo(top.start)), ...lap(band.overlap ?? 0) },
+      { name: 'top', path: top },
+      { name: 'left', path: left, ...lap(0) },
     ],
-    radii: [0, 0, 0, 0],
-    holes: [],
-    hinge: { from: onPanel(surface, 0, -half), to: onPanel(surface, 0, half) },
-    ...(band.overlap === undefined ? {} : { overlap: band.overlap }),
+    ...placedOpenings(band.openings, (along, fromBottom) => {
+      const roundAt = (up: number) =>
+        roundOf(surface, left, up) + (along * band.filmOverTape) / (1 + surface.taper * up)
+      const up = levelAbove(low, fromBottom, roundAt)
+      const round = roundAt(up)
+      return { at: onPanel(surface, round, up), turn: -surface.taper * round }
+    }),
+    hinge: { from: onPanel(surface, 0, low.up(0)), to: onPanel(surface, 0, high.up(0)) },
     surface,
     labelSpots: [0.5, -0.5, 0.25, -0.25].map((share) => {
       const round = (share * mid * (1 - band.bottomGap / band.bottomGirth)) / 2
-      return { at: onPanel(surface, round, -2), turn: -surface.taper * round }
+      return { at: onPanel(surface, round, (low.up(round) + high.up(round)) / 2 - 2), turn: -surface.taper * round }
     }),
     marks: band.marks,
     notes: band.notes,
   }
+  return [panel]
+}
+
+/** One of the two level or slanted edges of a band, told by `round`, mm from the hinge along the mid-line. */
+interface Edge {
+  /** where its ends stand if it is level, its left end in any case: `away` to both sides */
+  readonly away: number
+  readonly slants: boolean
+  /** mm up the side from the mid-line */
+  readonly up: (round: number) => number
+  /** its derivative */
+  readonly rate: (round: number) => number
+}
+
+interface LaidOut {
+  readonly surface: Surface
+  /** girth half way up the left edge, and half its length, mm */
+  readonly mid: number
+  readonly half: number
+  readonly low: Edge
+  readonly high: Edge
+}
+
+/** Edges, surface and heights of a band before it is drawn. */
+export function laidOut(band: BandForm): LaidOut {
+  const mid = (band.bottomGirth + band.topGirth) / 2
+  const surface: Surface = { kind: 'round', taper: (band.topGirth - band.bottomGirth) / (band.slant * mid) }
+  const half = band.slant / 2
+  const lean = leanOf(band.bottomGirth, band.topGirth, band.slant)
+  const edge = (girth: number, gap: number, level: number, rim: Rim | undefined): Edge => {
+    // Distance along the mid-line at which an edge's end stands: its level arc carried to the mid-line.
+    const away = ((girth - gap) / girth) * (mid / 2)
+    if (!rim) return { away, slants: false, up: () => level, rate: () => 0 }
+    const turn = (2 * Math.PI) / mid
+    const foot: Foot = { radius: girth / (2 * Math.PI), lean, at: -away * turn }
+    // mm up the side for each mm straight up
+    const side = Math.hypot(1, lean)
+    return {
+      away,
+      slants: true,
+      up: (round) => level + side * rimHeight(rim, foot, round * turn),
+      rate: (round) => side * turn * rimRate(rim, foot, round * turn),
+    }
+  }
+  const low = edge(band.bottomGirth, band.bottomGap, -half, band.bottomRim)
+  const high = edge(band.topGirth, band.topGap, half, band.topRim)
+  return { surface, mid, half, low, high }
+}
+
+/** mm by which the radius grows for each mm straight up. */
+export function leanOf(bottomGirth: number, topGirth: number, slant: number): number {
+  const wider = (topGirth - bottomGirth) / (2 * Math.PI)
+  return wider / Math.sqrt((slant - wider) * (slant + wider))
+}
+
+/** An edge that slants, from the left to the right side of the film or `back`, as curves that meet on the hinge. */
+function slantedEdge(surface: Surface, { away, up, rate }: Edge, right: Path, back: boolean): Path {
+  const at = (round: number) => onPanel(surface, round, up(round))
+  const heading = (round: number): Point => {
+    const turn = surface.taper * round
+    const along = 1 + surface.taper * up(round)
+    return {
+      x: Math.cos(turn) * along + Math.sin(turn) * rate(round),
+      y: Math.cos(turn) * rate(round) - Math.sin(turn) * along,
+    }
+  }
+  const way = unit(subtract(endOf(right), right.start))
+  const end = zeroOf((round) => cross(way, subtract(at(round), right.start)), away * 0.999, away)
+  const [from, to] = back ? [end, -away] : [-away, end]
+  const first = fittedCurve(at, heading, from, 0)
+  return openPath(first.start, ...first.segments, ...fittedCurve(at, heading, 0, to).segments)
+}
+
+/** The level `fromBottom` mm up the side from the bottom edge straight below; how far round depends on the level. */
+function levelAbove({ up, slants }: Edge, fromBottom: number, roundAt: (level: number) => number): number {
+  let level = fromBottom + up(0)
+  for (let i = 0; slants && i < 100; i++) {
+    const next = fromBottom + up(roundAt(level))
+    if (Math.abs(next - level) < 1e-12) break
+    level = next
+  }
+  return level
+}
+
+/** How far round from the hinge a straight side stands at the level `up`, mm along the mid-line. */
+function roundOf(surface: Surface, side: Path, up: number): number {
+  const seen = (t: number) => onObject(surface, between(side.start, endOf(side), t))
+  return seen(zeroOf((t) => seen(t).up - up, 0, 1)).round
+}
+
+/** Where a function that is nearly straight between and beyond `a` and `b` is 0, by the secant rule. */
+function zeroOf(f: (t: number) => number, a: number, b: number): number {
+  let [before, last] = [a, b]
+  for (let i = 0; i < 50 && Math.abs(f(last)) > 1e-12; i++) {
+    const [low, high] = [f(before), f(last)]
+    if (low === high) break
+    ;[before, last] = [last, last - (high * (last - before)) / (high - low)]
+  }
+  return last
 }
 
 /** The level line at `up` from `-away` to `away`, as two arcs that meet on the hinge. */
@@ -91,14 +207,25 @@ export function filmArc(arc: number, girth: number, filmGirth: number): number {
   return (arc * filmGirth) / girth
 }
 
-/** Where the hinge meets the object, told from what a person can put the tape's end on. */
-export function hingeMarks(from: string, bottom: number, top: number, say: Say): ObjectMark[] {
+/** Where the hinge meets the object, told from what a person can put the tape's end on; level where an edge slants. */
+export function hingeMarks(
+  from: string,
+  bottom: number,
+  top: number,
+  say: Say,
+  rims: Pick<Band, 'bottomRim' | 'topRim'> = {},
+): ObjectMark[] {
+  const where = (edge: 'bottom' | 'top', rim: Rim | undefined) =>
+    rim
+      ? `tape level with the ${edge === 'bottom' ? 'lower' : 'upper'} end of the left edge, and run a line straight ` +
+        `${edge === 'bottom' ? 'down' : 'up'} the side through it to the ${edge} edge`
+      : `at the ${edge} edge`
   return [
     {
       code: 'hinge bottom',
-      text: `Mark the object ${say(bottom)} round from ${from}, at the bottom edge.`,
+      text: `Mark the object ${say(bottom)} round from ${from}, ${where('bottom', rims.bottomRim)}.`,
     },
-    { code: 'hinge top', text: `Mark the object ${say(top)} round from ${from}, at the top edge.` },
+    { code: 'hinge top', text: `Mark the object ${say(top)} round from ${from}, ${where('top', rims.topRim)}.` },
   ]
 }
 

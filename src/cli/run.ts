@@ -1,8 +1,10 @@
 import { readFile } from 'node:fs/promises'
-import { basename, extname, join } from 'node:path'
+import { basename, dirname, extname, join, resolve } from 'node:path'
 import { Command, CommanderError, InvalidArgumentError } from 'commander'
 import picocolors from 'picocolors'
+import type { Contents } from '../job/check-file.ts'
 import { writeFolder } from './folder.ts'
+import { ownShapes } from './own-shapes.ts'
 
 /** Where a run speaks; tests give their own. */
 export interface Voice {
@@ -49,33 +51,38 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
     .command('make')
     .argument('<job>', 'job file (YAML)')
     .option('--out <folder>', 'folder to write; an earlier result there is replaced as a whole')
+    .option('--own <folder>', 'folder of shapes of your own (default: shapes, beside the job file)')
     .option('--json', 'print the report as JSON')
     .description('write the cut files, pictures, paper template and job sheet of a job')
-    .action((job: string, options: { out?: string; json?: boolean }) => make(job, options, voice))
+    .action((job: string, options: MakeFlags) => make(job, options, voice))
   program
     .command('check')
     .argument('<file...>', 'cut files: HP-GL or cut SVG')
-    .option('--against <file>', 'how far from this cut file every line is')
+    .option('--against <file>', 'how far it is from another cut file, or from the drawing (SVG) of a panel or a sheet')
     .option('--units <n>', 'plotter units in a mm', positive, 40)
     .option('--area <x,y>', 'largest x and y of the machine in mm', area)
     .option('--json', 'print as JSON')
-    .description('say what a cut file contains, whether it is closed, inside the area, and how far from another')
+    .description(
+      'say what a cut file contains, whether it is closed, inside the area, and how far from what it should be',
+    )
     .action((files: string[], options: CheckFlags) => check(files, options, voice))
   program
     .command('shapes')
     .argument('[name]', 'a shape')
     .option('--diagram', 'print its where-to-measure diagram as SVG')
+    .option('--page', 'print all shapes on one page as SVG')
+    .option('--own <folder>', 'folder of shapes of your own', 'shapes')
     .description('the shapes, and what to measure for each')
-    .action((name: string | undefined, options: { diagram?: boolean }) => shapes(name, options, voice))
+    .action((name: string | undefined, options: ShapeFlags) => shapes(name, options, voice))
   program
     .command('schema')
     .description('print the JSON Schema of the job file')
     .action(async () => {
-      const [{ jobJsonSchema }, { templates }] = await Promise.all([
+      const [{ jobJsonSchema }, { loadShapes }] = await Promise.all([
         import('../job/schema.ts'),
         import('../job/catalogue.ts'),
       ])
-      voice.out(`${JSON.stringify(jobJsonSchema(templates), null, 2)}\n`)
+      voice.out(`${JSON.stringify(jobJsonSchema(await loadShapes()), null, 2)}\n`)
     })
   try {
     await program.parseAsync([...argv], { from: 'user' })
@@ -101,26 +108,46 @@ function area(text: string): { x: number; y: number } {
   return { x, y }
 }
 
-async function readText(file: string): Promise<string> {
+async function readBytes(file: string): Promise<Uint8Array> {
   try {
-    return await readFile(file, 'utf8')
+    return await readFile(file)
   } catch (error) {
     const code = (error as NodeJS.ErrnoException).code
-    const why = code === 'ENOENT' ? 'there is no such file' : code === 'EISDIR' ? 'it is a folder' : String(code)
-    throw new Stop(`${file} cannot be read: ${why}.`, 3)
+    throw new Error(code === 'ENOENT' ? 'there is no such file' : code === 'EISDIR' ? 'it is a folder' : String(code))
   }
 }
 
-async function make(file: string, options: { out?: string; json?: boolean }, voice: Voice): Promise<void> {
+async function readText(file: string): Promise<string> {
+  try {
+    return new TextDecoder().decode(await readBytes(file))
+  } catch (error) {
+    throw new Stop(`${file} cannot be read: ${error instanceof Error ? error.message : String(error)}.`, 3)
+  }
+}
+
+interface MakeFlags {
+  readonly out?: string
+  readonly own?: string
+  readonly json?: boolean
+}
+
+async function make(file: string, options: MakeFlags, voice: Voice): Promise<void> {
   const colours = picocolors.createColors(voice.colour)
   const text = await readText(file)
-  const [{ makeJob }, { templates }, { formatProblem }] = await Promise.all([
+  const [{ makeJob }, { shapesNamedIn, shapeIds }, { formatProblem }, own] = await Promise.all([
     import('../job/make-job.ts'),
     import('../job/catalogue.ts'),
     import('../job/problems.ts'),
+    ownShapes(options.own ?? join(dirname(file), 'shapes')),
   ])
-  const outcome = await makeJob(text, templates, (step) => {
-    if (voice.live) voice.err(`\r${step} … `)
+  for (const refusal of own.refused) voice.err(`${colours.yellow('Look again:')} ${refusal}\n`)
+  const templates = [...(await shapesNamedIn(text)), ...own.templates]
+  const outcome = await makeJob(text, templates, {
+    shapeIds: [...shapeIds, ...own.templates.map(({ id }) => id)],
+    onStep: (step) => {
+      if (voice.live) voice.err(`\r${step} … `)
+    },
+    readFile: (name) => readBytes(resolve(dirname(file), name)),
   })
   if (voice.live) voice.err('\r\u001b[K')
   for (const warning of outcome.warnings) voice.err(`${colours.yellow('Look again:')} ${warning}\n`)
@@ -172,29 +199,65 @@ async function check(files: readonly string[], flags: CheckFlags, voice: Voice):
   else {
     for (const f of found) {
       voice.out(`${f.file}: ${f.kind}\n`)
-      for (const t of f.tools) voice.out(`  ${t.tool}: ${t.strokes} strokes, ${t.closed} closed\n`)
+      for (const t of f.tools)
+        voice.out(`  ${t.tool}: ${t.strokes} ${t.strokes === 1 ? 'stroke' : 'strokes'}, ${t.closed} closed\n`)
       voice.out(
         `  from ${f.low.x.toFixed(2)}, ${f.low.y.toFixed(2)} to ${f.high.x.toFixed(2)}, ${f.high.y.toFixed(2)} mm\n`,
       )
       if (flags.area)
         voice.out(f.outside > 0 ? `  outside the area by ${f.outside.toFixed(2)} mm\n` : '  inside the area\n')
-      if (!f.against) continue
-      const { distance, x, y, file } = f.against
-      voice.out(`  at most ${distance.toFixed(3)} mm from ${file}, at x ${x.toFixed(1)}, y ${y.toFixed(1)} mm\n`)
+      if (f.panel) voice.out(`  ${panelLine(f.panel)}\n`)
+      if (f.against) voice.out(`  at most ${f.against.distance.toFixed(3)} mm from ${f.against.file}${at(f.against)}\n`)
     }
   }
-  const outside = found.filter((f) => f.outside > 0).map((f) => `${f.file} does not fit the area.`)
-  if (refused.length + outside.length > 0) throw new Stop([...refused, ...outside].join('\n'), 1)
+  const wrong = [
+    ...refused,
+    ...found.filter((f) => f.outside > 0).map((f) => `${f.file} does not fit the area.`),
+    ...found.flatMap(({ file, panel }) =>
+      panel && panel.missing.length > 0 ? [`${file} has no match for ${panel.file}: ${panel.missing.join('; ')}.`] : [],
+    ),
+  ]
+  if (wrong.length > 0) throw new Stop(wrong.join('\n'), 1)
 }
 
-async function shapes(name: string | undefined, options: { diagram?: boolean }, voice: Voice): Promise<void> {
-  const { templates, teach, diagram, findShape } = await import('../job/catalogue.ts')
-  if (name === undefined) {
-    for (const t of templates) voice.out(`${t.id.padEnd(16)}${t.when}\n`)
-    voice.out('\nmidtick shapes NAME says what to measure; add --diagram for the drawing.\n')
+const at = ({ x, y }: { readonly x: number; readonly y: number }) => `, at x ${x.toFixed(1)}, y ${y.toFixed(1)} mm`
+
+/** How often a panel's drawing was found, how well, and how much of it. */
+function panelLine(panel: NonNullable<Contents['panel']>): string {
+  const { file, copies, mirrored, incomplete, lines, found, worst } = panel
+  const name = basename(file)
+  const from = worst ? `, at most ${worst.distance.toFixed(3)} mm from it${at(worst.at)}` : ''
+  if (copies === 0) return `${name}: ${found} of ${lines} ${lines === 1 ? 'line' : 'lines'} found${from}`
+  const all = lines > 1 ? `, all ${lines} lines of it` : ''
+  const over = mirrored > 0 ? `, ${mirrored} mirrored` : ''
+  const parts = incomplete > 0 ? `; ${incomplete} more of its outline without all its openings` : ''
+  return `${name}: ${copies} ${copies === 1 ? 'copy' : 'copies'} found${all}${over}${from}${parts}`
+}
+
+interface ShapeFlags {
+  readonly diagram?: boolean
+  readonly page?: boolean
+  readonly own: string
+}
+
+async function shapes(name: string | undefined, options: ShapeFlags, voice: Voice): Promise<void> {
+  const { loadShapes, teach, diagram, catalogueDrawing, findShape } = await import('../job/catalogue.ts')
+  const own = await ownShapes(options.own)
+  for (const refusal of own.refused) voice.err(`Look again: ${refusal}\n`)
+  const templates = [...(await loadShapes()), ...own.templates]
+  if (options.page) {
+    voice.out(catalogueDrawing(templates))
     return
   }
-  const found = findShape(name)
+  if (name === undefined) {
+    const wide = Math.max(...templates.map(({ id }) => id.length)) + 2
+    for (const t of templates) voice.out(`${t.id.padEnd(wide)}${t.when}\n`)
+    voice.out(
+      '\nmidtick shapes NAME says what to measure; --diagram draws it, and --page draws all of them on one page.\n',
+    )
+    return
+  }
+  const found = findShape(name, templates)
   if ('near' in found) {
     throw new Stop(
       `There is no shape ${name}. ${found.near ? `Did you mean ${found.near}?` : 'midtick shapes lists them.'}`,

@@ -5,14 +5,20 @@ import { nearestWord } from '../measure/nearest.ts'
 import type { Place, Problem } from '../measure/problem.ts'
 import type { TapeClass } from '../measure/readings.ts'
 import type { AnyValues, Template } from '../panel/template.ts'
-import { type Job, type JobObject, jobSchema, type Parts } from './schema.ts'
+import { readingDoubts } from './doubts.ts'
+import { issueWords } from './issue-words.ts'
+import { anyShapeSchema, type Job, type JobObject, jobSchema, type Parts, type Reading } from './schema.ts'
 
 const mostBytes = 2_000_000
 
-/** A job file's text checked as a whole: the job, or every problem with its line. */
+/**
+ * A job file's text checked as a whole: the job, or every problem with its line.
+ * @param shapeIds names of all shapes there are, where `all` holds only those that the job may need
+ */
 export function readJob(
   text: string,
-  templates: readonly Template[],
+  all: readonly Template[],
+  shapeIds: readonly string[] = all.map(({ id }) => id),
 ): { readonly job?: Job; readonly problems: readonly Problem[]; readonly warnings: readonly string[] } {
   if (text.length > mostBytes) {
     const size = {
@@ -45,12 +51,9 @@ export function readJob(
   const unfolded = unfold(document)
   if ('problem' in unfolded) return { problems: [unfolded.problem], warnings: [] }
   const { raw } = unfolded
-  const doubts = new Set<string>()
-  const schema = jobSchema(templates, {
-    unit: unitOf(raw),
-    tape: tapeOf(raw),
-    onDoubt: (doubt) => doubts.add(doubt),
-  })
+  const reading: Reading = { unit: unitOf(raw), tape: tapeOf(raw) }
+  const templates = templatesNamed(raw, all)
+  const schema = jobSchema(templates, reading)
   const parsed = schema.safeParse(raw)
   const place = (path: readonly PropertyKey[]): Place | undefined => {
     for (let n = path.length; n >= 0; n--) {
@@ -60,10 +63,14 @@ export function readJob(
     return undefined
   }
   // What single objects and their names show is told beside what the schema found, not one run later.
-  const each = z.object({ objects: z.array(z.unknown()) }).safeParse(raw)
-  const objects = (each.data?.objects ?? []).map((object) => schema.shape.objects.element.safeParse(object).data)
+  const each = z.object({ objects: z.array(z.unknown()) }).safeParse(raw).data?.objects ?? []
+  const objects = each.map((object) => schema.shape.objects.element.safeParse(object).data)
+  const anyShape = anyShapeSchema(reading)
   const problems = [
-    ...(parsed.error?.issues ?? []).flatMap((issue) => fromIssue(issue, raw, place, templates, schema)),
+    ...(parsed.error?.issues ?? []).flatMap((issue) => fromIssue(issue, raw, place, shapeIds, schema)),
+    ...(anyShape.safeParse(raw).error?.issues ?? [])
+      .filter(({ path: [, i] }) => typeof i === 'number' && hasUnknownShape(each[i], templates))
+      .flatMap((issue) => fromIssue(issue, raw, place, shapeIds, anyShape)),
     ...objects.flatMap((object, i) => {
       const template = templates.find((t) => t.id === object?.shape)
       const found = object && template ? template.check(valuesOf(object)) : []
@@ -71,9 +78,12 @@ export function readJob(
         withPlace({ ...p, field: `objects[${i}] ${object?.name}: ${p.field}` }, place(['objects', i])),
       )
     }),
-    ...sameNames(objects, place),
+    ...sameNames(
+      each.map((object) => anyShape.shape.objects.element.shape.name.safeParse(fieldOf(object, 'name')).data),
+      place,
+    ),
   ]
-  const warnings = [...doubts]
+  const warnings = parsed.success ? readingDoubts(raw, templates, reading) : []
   return parsed.success && problems.length === 0 ? { job: parsed.data, problems, warnings } : { problems, warnings }
 }
 
@@ -94,29 +104,45 @@ export const valuesOf = (object: JobObject): AnyValues => object as unknown as A
 
 const withPlace = (p: Problem, place: Place | undefined): Problem => (place ? { ...p, place } : p)
 
+const fieldOf = (table: unknown, name: string): unknown =>
+  typeof table === 'object' && table !== null ? (table as Record<string, unknown>)[name] : undefined
+
+/** The shapes that the objects name: a schema of all of them takes longer to build than the job to check. */
+function templatesNamed(raw: unknown, all: readonly Template[]): readonly Template[] {
+  const objects = fieldOf(raw, 'objects')
+  const names = new Set((Array.isArray(objects) ? objects : []).map((object) => fieldOf(object, 'shape')))
+  const named = all.filter(({ id }) => names.has(id))
+  return named.length > 0 ? named : all.slice(0, 1)
+}
+
 function unitOf(raw: unknown): Unit {
-  const unit = typeof raw === 'object' && raw !== null && 'unit' in raw ? raw.unit : 'mm'
+  const unit = fieldOf(raw, 'unit')
   return units.find((u) => u === unit) ?? 'mm'
 }
 
 function tapeOf(raw: unknown): TapeClass {
-  const tape = typeof raw === 'object' && raw !== null && 'tape' in raw ? raw.tape : undefined
-  const own = typeof tape === 'object' && tape !== null && 'class' in tape ? tape.class : 'II'
+  const own = fieldOf(fieldOf(raw, 'tape'), 'class')
   return own === 'I' || own === 'III' ? own : 'II'
 }
 
+/** Is it a table whose shape is missing or none of the known? */
+function hasUnknownShape(object: unknown, templates: readonly Template[]): boolean {
+  if (typeof object !== 'object' || object === null || Array.isArray(object)) return false
+  return !templates.some((template) => template.id === fieldOf(object, 'shape'))
+}
+
 function sameNames(
-  objects: readonly (JobObject | undefined)[],
+  names: readonly (string | undefined)[],
   place: (path: readonly PropertyKey[]) => Place | undefined,
 ): Problem[] {
-  return objects.flatMap((object, i) => {
-    if (!object) return []
-    const first = objects.findIndex((other) => other && fileName(other.name) === fileName(object.name))
+  return names.flatMap((name, i) => {
+    if (name === undefined) return []
+    const first = names.findIndex((other) => other !== undefined && fileName(other) === fileName(name))
     if (first === i) return []
     const problem = {
       code: 'same_name',
       field: `objects[${i}].name`,
-      value: `"${object.name}"`,
+      value: `"${name}"`,
       limit: `objects[${first}] has that name, and each panel gets files of its own`,
       cure: 'Use another name, or copies for several of one size.',
     }
@@ -139,7 +165,7 @@ function fromIssue(
   issue: z.core.$ZodIssue,
   raw: unknown,
   place: (path: readonly PropertyKey[]) => Place | undefined,
-  templates: readonly Template[],
+  shapeIds: readonly string[],
   schema: z.ZodType,
 ): Problem[] {
   const at = (path: readonly PropertyKey[]) =>
@@ -173,14 +199,13 @@ function fromIssue(
   }
   if (issue.code === 'invalid_union') {
     if (issue.path.at(-1) === 'shape') {
-      const ids = templates.map((t) => t.id)
-      const near = typeof at(issue.path) === 'string' ? nearestWord(String(at(issue.path)), ids) : undefined
+      const near = typeof at(issue.path) === 'string' ? nearestWord(String(at(issue.path)), shapeIds) : undefined
       const cure = near ? `Did you mean ${near}?` : 'See midtick shapes.'
-      return problem({ code: 'unknown_shape', value, limit: `the shapes are ${ids.join(', ')}`, cure })
+      return problem({ code: 'unknown_shape', value, limit: `the shapes are ${shapeIds.join(', ')}`, cure })
     }
     const branches = issue.errors.map((errors) =>
       errors.flatMap((e) =>
-        fromIssue({ ...e, path: [...issue.path, ...e.path] } as z.core.$ZodIssue, raw, place, templates, schema),
+        fromIssue({ ...e, path: [...issue.path, ...e.path] } as z.core.$ZodIssue, raw, place, shapeIds, schema),
       ),
     )
     const best = branches.find((b) => b.some((p) => p.code !== 'wrong_kind' && p.code !== 'missing'))
@@ -192,11 +217,7 @@ function fromIssue(
     const cure = near ? `Did you mean ${near}?` : `Write ${words.length > 1 ? 'one of them' : words[0]}.`
     return problem({ code: 'unknown_word', value, limit: `it can be ${words.join(', ')}`, cure })
   }
-  const limit =
-    issue.code === 'invalid_union'
-      ? 'a length is a number, or text such as 95 mm, or a list of two or more readings'
-      : issue.message.replace(/^Invalid input: /, '').replace(/\.$/, '')
-  return problem({ code: 'wrong_kind', value, limit, cure: 'Correct it; midtick schema shows every field.' })
+  return problem({ value, ...issueWords(issue, at(issue.path)) })
 }
 
 /** The fields that the schema knows at a path; of an object, those of its own shape. */

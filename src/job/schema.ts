@@ -1,4 +1,5 @@
 import * as z from 'zod'
+import { readAngle } from '../measure/angle.ts'
 import { readLength, type Unit, units } from '../measure/length.ts'
 import { combineReadings, type TapeClass } from '../measure/readings.ts'
 import { edgeNames } from '../panel/panel.ts'
@@ -8,8 +9,6 @@ import type { Spec, Specs, Template } from '../panel/template.ts'
 export interface Reading {
   readonly unit: Unit
   readonly tape: TapeClass
-  /** told of each set of readings that differ more than the tape explains */
-  readonly onDoubt: (text: string) => void
 }
 
 /** A refusal inside a zod issue keeps its parts, so that every problem reads alike. */
@@ -37,12 +36,7 @@ function lengthSchema(reading: Reading, min: number, max: number, help: string) 
         if ('problem' in read) return refuse(read.problem)
         readings.push(read.mm)
       }
-      const combined = combineReadings(readings, reading.tape)
-      if (combined.doubtful) {
-        const text = `Readings ${raw} (${help}) differ by ${combined.spread.toFixed(1)} mm; a class ${reading.tape} tape explains ${(2 * combined.limit).toFixed(1)} mm. Measure once more.`
-        reading.onDoubt(text)
-      }
-      const mm = combined.mean
+      const mm = combineReadings(readings, reading.tape).mean
       const inMm = `${Number(mm.toFixed(3))} mm`
       const asTyped = `${String(raw)}${typeof raw === 'number' ? ` ${reading.unit}` : ''}`
       const value = asTyped === inMm ? inMm : `${asTyped} (${inMm})`
@@ -57,6 +51,21 @@ function lengthSchema(reading: Reading, min: number, max: number, help: string) 
     .describe(help)
 }
 
+/** Degrees as written; out come radians. Bounds in degrees. */
+function angleSchema(min: number, max: number, help: string) {
+  return z
+    .union([z.number(), z.string()])
+    .transform((raw, context) => {
+      const degrees = readAngle(raw)
+      if (degrees !== undefined && degrees >= min && degrees <= max) return (degrees * Math.PI) / 180
+      const limit = `an angle from ${min} to ${max} degrees is needed`
+      const parts: Parts = { code: 'not_an_angle', value: String(raw), limit, cure: 'Write it as 30 or 30 deg.' }
+      context.addIssue({ code: 'custom', message: limit, params: { parts } })
+      return z.NEVER
+    })
+    .describe(help)
+}
+
 function specSchema(spec: Spec, reading: Reading): z.ZodType {
   switch (spec.kind) {
     case 'length': {
@@ -64,6 +73,21 @@ function specSchema(spec: Spec, reading: Reading): z.ZodType {
       if (spec.optional) return one.optional()
       return spec.standard === undefined ? one : one.default(spec.standard)
     }
+    case 'number': {
+      const any = spec.whole ? z.number().int() : z.number()
+      const one = any.min(spec.min).max(spec.max).describe(spec.help)
+      if (spec.optional) return one.optional()
+      return spec.standard === undefined ? one : one.default(spec.standard)
+    }
+    case 'angle': {
+      const one = angleSchema(spec.min, spec.max, spec.help)
+      if (spec.optional) return one.optional()
+      return spec.standard === undefined ? one : one.default((spec.standard * Math.PI) / 180)
+    }
+    case 'text':
+      return z.string().min(1).max(spec.most).describe(spec.help)
+    case 'file':
+      return z.string().min(1).max(1000).describe(spec.help)
     case 'choice':
       return z
         .enum(spec.options as [string, ...string[]])
@@ -79,39 +103,70 @@ function specSchema(spec: Spec, reading: Reading): z.ZodType {
         .default(all(0))
         .describe(spec.help)
     }
-    case 'list':
-      return z
-        .array(z.strictObject(shapeOf(spec.item, reading)))
-        .default([])
-        .describe(spec.help)
+    case 'list': {
+      const list = z.array(z.strictObject(shapeOf(spec.item, reading))).max(500)
+      return spec.fewest === undefined
+        ? list.default([]).describe(spec.help)
+        : list.min(spec.fewest).describe(spec.help)
+    }
   }
 }
 
 const shapeOf = (specs: Specs, reading: Reading) =>
   Object.fromEntries(Object.entries(specs).map(([name, spec]) => [name, specSchema(spec, reading)]))
 
-/** The whole job file's schema for one choice of units; defaults are filled in by it. */
-export function jobSchema(templates: readonly Template[], reading: Reading) {
+const whole = z.number().int().min(1)
+
+/** How panels are handled, as a job says it for all and an object for itself. */
+function handlingFields(reading: Reading, edges: readonly string[]) {
   const length = (min: number, max: number, help: string) => lengthSchema(reading, min, max, help)
-  const edges = Object.fromEntries(
-    edgeNames.map((name) => [name, length(-200, 200, `past the ${name} edge`).optional()]),
-  )
+  const named = [...new Set([...edges, 'other'])].map((name) => [
+    name,
+    length(-200, 200, name === 'other' ? 'past every edge not named' : `past the ${name} edge`).optional(),
+  ])
   const allowance = z
-    .union([z.strictObject(edges), length(-200, 200, 'past every measured edge; negative is an inset')])
-    .describe('how far the film is cut past the measured edge: one length, or bottom, right, top, left')
-  const handling = {
+    .union([
+      z.strictObject(Object.fromEntries(named)),
+      length(-200, 200, 'past every measured edge; negative is an inset'),
+    ])
+    .describe(`how far the film is cut past the measured edge: one length, or a table of ${edges.join(', ')}, other`)
+  const place = length(0.1, 20000, 'along the bottom edge, from its left end')
+  return {
     allowance: allowance.optional(),
-    ticks: z.enum(['auto', 'pen', 'notch', 'waste']).optional().describe('how hinge ticks are made'),
+    ticks: z.enum(['auto', 'pen', 'notch', 'waste']).optional().describe('how ticks are made'),
+    ticksAt: z
+      .array(z.union([z.enum(['quarters']), place]))
+      .max(50)
+      .optional()
+      .describe('ticks beside those at the hinge: quarters, or lengths along the bottom edge from its left end'),
+    hinge: z
+      .union([z.enum(['upright', 'level']), place])
+      .optional()
+      .describe('where the panel hangs from: upright or level in the middle, or a length along the bottom edge'),
     slit: z.enum(['one', 'strip', 'none']).optional().describe('liner lines at the hinge'),
     strip: length(5, 200, 'width of the liner strip between two slits').optional(),
   }
-  const whole = z.number().int().min(1)
+}
+
+const objectName = z.string().trim().min(1).max(60).describe('what it is called on labels and files')
+const copies = whole.max(2000).default(1)
+
+/** The objects of a job as far as every shape has the same fields. */
+export function anyShapeSchema(reading: Reading) {
+  return z.object({ objects: z.array(z.object({ name: objectName, copies, ...handlingFields(reading, edgeNames) })) })
+}
+
+/** The whole job file's schema for one choice of units; defaults are filled in by it. */
+export function jobSchema(templates: readonly Template[], reading: Reading) {
+  const length = (min: number, max: number, help: string) => lengthSchema(reading, min, max, help)
+  const edgesOf = (template: Template) => template.edges ?? edgeNames
+  const everyEdge = [...new Set(templates.flatMap(edgesOf))]
   const object = (template: Template) =>
     z.strictObject({
-      name: z.string().trim().min(1).max(60).describe('what it is called on labels and files'),
+      name: objectName,
       shape: z.literal(template.id).describe(template.when),
-      copies: whole.max(2000).default(1),
-      ...handling,
+      copies,
+      ...handlingFields(reading, edgesOf(template)),
       ...shapeOf(template.specs, reading),
     })
   const [first, ...rest] = templates.map(object)
@@ -130,6 +185,22 @@ export function jobSchema(templates: readonly Template[], reading: Reading) {
       .strictObject({
         name: z.string().default('self-adhesive film'),
         thickness: length(0, 2, 'of the film without its liner').default(0.08),
+        stretch: z
+          .number()
+          .min(0)
+          .max(100)
+          .optional()
+          .describe("how much it may stretch or shrink and still lie, percent; see the maker's data sheet"),
+        liner: z
+          .strictObject({
+            material: z
+              .enum(['paper', 'plastic'])
+              .default('paper')
+              .describe('what the liner is made of; paper parts along a scratch, plastic does not'),
+            thickness: length(0.01, 1, 'of the liner alone; the slitter goes no deeper').default(0.1),
+          })
+          .prefault({})
+          .describe('the backing that is peeled off the film'),
       })
       .prefault({}),
     stock: z
@@ -162,7 +233,7 @@ export function jobSchema(templates: readonly Template[], reading: Reading) {
       .prefault({}),
     paper: z.enum(['A4', 'A3', 'Letter', 'Legal', 'Tabloid']).default('A4'),
     cut: z.enum(['kiss', 'through']).default('kiss'),
-    defaults: z.strictObject(handling).prefault({}),
+    defaults: z.strictObject(handlingFields(reading, everyEdge)).prefault({}),
     objects: z
       .array(z.discriminatedUnion('shape', [first, ...rest]))
       .min(1)
@@ -175,6 +246,6 @@ export type JobObject = Job['objects'][number]
 
 /** The JSON Schema of the job file as a person writes it. */
 export function jobJsonSchema(templates: readonly Template[]): unknown {
-  const reading: Reading = { unit: 'mm', tape: 'II', onDoubt: () => {} }
+  const reading: Reading = { unit: 'mm', tape: 'II' }
   return z.toJSONSchema(jobSchema(templates, reading), { io: 'input' })
 }

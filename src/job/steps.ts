@@ -1,5 +1,9 @@
+import type { Job } from './schema.ts'
+
+type Liner = Job['film']['liner']
+
 /** How to prepare, apply and finish, with the usual cautions. Makers' data sheets and local rules come first. */
-export function applySteps(hasSlit: boolean): { heading: string; lines: string[] }[] {
+export function applySteps(hasSlit: boolean, liner: Liner): { heading: string; lines: string[] }[] {
   return [
     {
       heading: 'Prepare',
@@ -12,9 +16,7 @@ export function applySteps(hasSlit: boolean): { heading: string; lines: string[]
     {
       heading: 'Apply',
       lines: [
-        hasSlit
-          ? 'Split the liner along the slit line from the liner side: through the liner only, never film up.'
-          : 'No slit is asked for: fold the liner back at the hinge by hand.',
+        ...(hasSlit ? slitLines(liner) : [noSlit[liner.material]]),
         'Lay the panel on, ticks on the marks, and hang it with tape along the hinge.',
         'Lift one half, take its liner off to the hinge, and press down from the hinge outward. Then the other half.',
         'Full wraps: the edge marked overlap goes on last, over the other edge.',
@@ -31,4 +33,24 @@ export function applySteps(hasSlit: boolean): { heading: string; lines: string[]
       ],
     },
   ]
+}
+
+/** How deep the slitter goes, and what the liner does then: common practice, no source. */
+function slitLines({ material, thickness }: Liner): string[] {
+  const deep = `${Number(thickness.toFixed(3))} mm`
+  return [
+    'Split the liner along the slit line from the liner side: through the liner only, never film up.',
+    `Set the slitter no deeper than the ${deep} ${material} liner; try on an offcut of the same film. ${slitHabit[material]} The maker's data sheet for the film comes first.`,
+  ]
+}
+
+const slitHabit: Readonly<Record<Liner['material'], string>> = {
+  paper: 'A scratch part of the way is often enough: bent back over it, paper parts along the line.',
+  plastic: 'A plastic liner does not tear along a scratch: it needs a full cut of the liner, from end to end.',
+}
+
+const noSlit: Readonly<Record<Liner['material'], string>> = {
+  paper: 'No slit is asked for: fold the liner back at the hinge by hand.',
+  plastic:
+    'No slit is asked for: fold the liner back at the hinge by hand. A plastic liner does not tear along the fold; cut it there with scissors, clear of the film.',
 }

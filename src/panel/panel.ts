@@ -1,22 +1,24 @@
 import type { Path } from '../geometry/path.ts'
 import type { Point } from '../geometry/point.ts'
+import type { Strain } from './strain.ts'
 import type { Surface } from './surface.ts'
 
-/** A named edge of a four-sided panel; the order round it is bottom, right, top, left. */
-export type EdgeName = 'bottom' | 'right' | 'top' | 'left'
-export const edgeNames: readonly EdgeName[] = ['bottom', 'right', 'top', 'left']
+/** The edges of a four-sided panel, counter-clockwise; other shapes name their own. */
+export const edgeNames = ['bottom', 'right', 'top', 'left'] as const
 
 /** How a tick is made: a pen line, a round-rooted notch in the allowance, or a short cut in the waste. */
 export type TickMake = 'pen' | 'notch' | 'waste'
 
 export interface Tick {
-  readonly role: 'hinge' | 'seam'
-  readonly edge: EdgeName
+  /** what stands there: the hinge, where another edge comes, where the film bends, or a measured place */
+  readonly role: 'hinge' | 'seam' | 'fold' | 'place'
+  /** the edge it stands on; empty on the rim of an opening that reaches past the edge */
+  readonly edge: string
   /** on the outline, mm */
   readonly at: Point
   /** unit direction into the panel */
   readonly inward: Point
-  /** mm along the outline's edge */
+  /** mm along the edge's outline, or along the whole outline where `edge` is empty */
   readonly length: number
   readonly make: TickMake
   /** what is drawn or cut; a notch's path takes the place of the edge between its ends */
@@ -48,26 +50,33 @@ export interface ObjectMark {
 }
 
 export interface PanelEdge {
-  readonly name: EdgeName
+  readonly name: string
   readonly bare: Path
+  /** before openings that reach past the edge are taken out */
   readonly outline: Path
   /** mm past the bare edge; negative is an inset */
   readonly allowance: number
+  /** does it lie on a seam, so that `allowance` is a lap? */
+  readonly lapped: boolean
 }
 
-/** One flat piece of film, mm, y up, hinge upright through the origin or beside it. */
+/** One flat piece of film, mm, y up. */
 export interface Panel {
   readonly name: string
   readonly outline: Path
   readonly bare: Path
   readonly edges: readonly PanelEdge[]
   readonly holes: readonly Path[]
+  /** closed lines cut inside it that are no openings, such as letters */
+  readonly inner: readonly Path[]
+  readonly points: readonly Point[]
   readonly hinge: Stretch
   readonly ticks: readonly Tick[]
   readonly tickReason: string
   readonly slits: readonly Stretch[]
   readonly labels: readonly Label[]
   readonly marks: readonly ObjectMark[]
-  readonly surface: Surface
+  readonly surface?: Surface
+  readonly strain?: Strain
   readonly notes: readonly string[]
 }

@@ -1,8 +1,9 @@
-import { crossings } from '../geometry/intersect.ts'
+import { pointInside } from '../geometry/inside.ts'
+import { type Crossing, crossings } from '../geometry/intersect.ts'
 import { stationAt } from '../geometry/length.ts'
 import { arcTo, lineTo, openPath, type Path } from '../geometry/path.ts'
-import { add, leftOf, type Point, scaled } from '../geometry/point.ts'
-import type { PanelEdge, Tick, TickMake } from './panel.ts'
+import { add, between, distance, leftOf, type Point, scaled, subtract, unit } from '../geometry/point.ts'
+import type { PanelEdge, Stretch, Tick, TickMake } from './panel.ts'
 
 /** What the machine and the film allow, for choosing how ticks are made. */
 export interface TickChoice {
@@ -24,7 +25,7 @@ const tickLength = 3
 const wasteGap = 0.8
 
 /** Depth of a notch that an allowance can hold, mm. */
-export function notchDepth(allowance: number): number {
+function notchDepth(allowance: number): number {
   return Math.min(mostNotch, allowance - leftBeside)
 }
 
@@ -45,26 +46,64 @@ export function chooseMake(choice: TickChoice, allowance: number): { make: TickM
     : { make: 'waste', reason: `${why}; mark the panel from them before you lift it out` }
 }
 
-/** A tick where the line through `through` along `way` meets the outline's edge; the last or first meeting along it. */
-export function tickOn(
-  edge: PanelEdge,
-  through: Point,
-  way: Point,
-  make: TickMake,
-  role: Tick['role'],
-  mark: string,
-): Tick | undefined {
-  const met = crossings(edge.outline, through, way)
-  const place = edge.name === 'bottom' ? met[0] : met.at(-1)
-  if (!place) return undefined
-  const { heading } = stationAt(edge.outline, place.length)
+/** A place on the outline where a tick goes. */
+export interface Spot {
+  readonly at: Point
+  /** unit direction of travel round the panel */
+  readonly heading: Point
+  /** the edge it lies on; none on the rim of an opening */
+  readonly edge: PanelEdge | undefined
+  /** mm along that edge's outline, or along the whole outline */
+  readonly length: number
+}
+
+/**
+ * The stretch of film that a line runs over: from where it comes onto the panel to where it leaves it, about the
+ * line's own middle. Where the middle is off the film, the longest stretch counts.
+ */
+export function filmAlong(outline: Path, line: Stretch): { from: Crossing; to: Crossing } | undefined {
+  const way = unit(subtract(line.to, line.from))
+  const met = crossings(outline, between(line.from, line.to, 0.5), way)
+  const pairs = met.flatMap((to, i) => {
+    const from = met[i - 1]
+    return from ? [{ from, to }] : []
+  })
+  const onFilm =
+    pairs.length === 1 ? pairs : pairs.filter(({ from, to }) => pointInside(outline, between(from.at, to.at, 0.5)))
+  const length = ({ from, to }: { from: Crossing; to: Crossing }) => to.reach - from.reach
+  return (
+    onFilm.find(({ from, to }) => from.reach < 0 && to.reach > 0) ??
+    onFilm.reduce<(typeof onFilm)[number] | undefined>((a, b) => (a && length(a) >= length(b) ? a : b), undefined)
+  )
+}
+
+/** The place of a point of the outline: on which edge, and how far along. */
+export function spotAt(outline: Path, edges: readonly PanelEdge[], { at, length }: Crossing): Spot {
+  const heading = stationAt(outline, length).heading
+  for (const edge of edges) {
+    const own = crossings(edge.outline, at, leftOf(heading)).find((c) => distance(c.at, at) < 1e-6)
+    if (own) return { at, heading: stationAt(edge.outline, own.length).heading, edge, length: own.length }
+  }
+  return { at, heading, edge: undefined, length }
+}
+
+/** Can a notch end before the measured edge there? */
+export const holdsNotch = (edge: PanelEdge): boolean => notchDepth(edge.allowance) >= leastNotch
+
+/**
+ * The tick at a place. On the rim of an opening, and on a seam that laps too little, there is nothing to hold a notch,
+ * so it goes into the waste.
+ */
+export function tickAt({ at, heading, edge, length }: Spot, wanted: TickMake, role: Tick['role'], mark: string): Tick {
   const inward = leftOf(heading)
-  const base = { role, edge: edge.name, at: place.at, inward, length: place.length, mark }
-  if (make === 'notch') return { ...base, make, path: notch(edge, place.length) }
-  const [near, far] =
-    make === 'pen' ? [0, Math.max(tickLength, Math.min(edge.allowance, 8))] : [-wasteGap, -wasteGap - tickLength]
-  const on = (reach: number) => add(place.at, scaled(inward, reach))
-  return { ...base, make, path: openPath(on(near), lineTo(on(far))) }
+  const bare = !edge || (edge.lapped && !holdsNotch(edge))
+  const make = wanted === 'notch' && bare ? 'waste' : wanted
+  const base = { role, edge: edge?.name ?? '', at, inward, length, mark, make }
+  if (make === 'notch' && edge) return { ...base, path: notch(edge, length) }
+  const deep = Math.max(tickLength, Math.min(edge?.allowance ?? 0, 8))
+  const [near, far] = make === 'pen' ? [0, deep] : [-wasteGap, -wasteGap - tickLength]
+  const on = (reach: number) => add(at, scaled(inward, reach))
+  return { ...base, path: openPath(on(near), lineTo(on(far))) }
 }
 
 /** A slot with a half-round root, so that it starts no tear. From edge to edge, open. */

@@ -1,25 +1,30 @@
-import { type Box, boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
+import { type Box, boundsOf, boxesMeet, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { pathLength, stationAt } from '../geometry/length.ts'
 import { endOf, lineTo, openPath } from '../geometry/path.ts'
-import { add, distance, leftOf, type Point, point, scaled, subtract, unit } from '../geometry/point.ts'
+import { add, distance, dot, leftOf, type Point, point, scaled, subtract, unit } from '../geometry/point.ts'
 import { following, mapPoint, scaling, transform, translation } from '../geometry/transform.ts'
 import { cutLine } from '../panel/cut-line.ts'
-import type { Panel, PanelEdge } from '../panel/panel.ts'
+import { letter } from '../panel/lettering.ts'
+import { edgeNames, type Panel, type PanelEdge } from '../panel/panel.ts'
+import { pointCross } from '../panel/point-cross.ts'
 import type { Say } from '../panel/template.ts'
 import { dimension } from './dimension.ts'
+import { fitted, wordsBox } from './fitted.ts'
+import { markBoxes } from './mark-boxes.ts'
 import type { Drawn, Picture, Words } from './picture.ts'
+import { textWidth } from './text-width.ts'
 
-/** A label drawn smaller than this is left out, mm of cap height; a font size is about 1.3 times its caps. */
+/** A label drawn smaller than this is left out, mm of cap height. */
 const leastLabel = 1.6
-const labelSize = 1.3
+/** Kept free round the picture, mm. */
+const rim = 6
 
 /** The panel with everything on it, at a scale, with or without its dimensions. */
 export function panelPicture(panel: Panel, say: Say, scale: number, dimensions: boolean): Picture {
   const slits = panel.slits.map(({ from, to }) => openPath(from, lineTo(to)))
   const box = boundsOf([panel.outline, panel.bare, ...slits, ...panel.ticks.map((tick) => tick.path)])
   const text = dimensions ? Math.min(8, Math.max(3.5, (boxWidth(box) * scale) / 70)) : 4
-  const rim = dimensions ? 5 * text : 6
-  const place = following(scaling(scale, scale), translation(rim - box.low.x * scale, rim - box.low.y * scale))
+  const place = following(scaling(scale, scale), translation(-box.low.x * scale, -box.low.y * scale))
   const put = (p: Point) => mapPoint(place, p)
   const drawn = (path: Drawn['path'], style: Drawn['style']): Drawn => ({
     kind: 'drawn',
@@ -29,37 +34,49 @@ export function panelPicture(panel: Panel, say: Say, scale: number, dimensions: 
   const items: (Drawn | Words)[] = [
     drawn(panel.bare, 'bare'),
     drawn(cutLine(panel), 'outline'),
-    ...panel.holes.map((hole) => drawn(hole, 'hole')),
+    ...[...panel.holes, ...panel.inner].map((path) => drawn(path, 'hole')),
+    ...panel.points.flatMap((p) => pointCross(p).map((path) => drawn(path, 'tick'))),
     drawn(openPath(panel.hinge.from, lineTo(panel.hinge.to)), 'hinge'),
     ...slits.map((slit) => drawn(slit, 'slit')),
     ...panel.ticks.map((tick) => drawn(tick.path, 'tick')),
     ...panel.labels
       .filter((label) => label.height * scale >= leastLabel)
-      .map(
-        (label): Words => ({
-          kind: 'words',
-          at: put(label.at),
-          text: label.text.replace(' ↑ UP', ', this way up'),
-          size: label.height * scale * labelSize,
-          anchor: 'middle',
-          turn: label.turn,
-        }),
-      ),
-    ...(dimensions ? dimensionsOf(panel, say, put, text, box) : []),
+      .flatMap(({ text: words, height, at, turn }) => letter(words, height, at, turn, 'middle'))
+      .map((path) => drawn(path, 'label')),
+    ...(dimensions ? dimensionsOf(panel, say, put, text, box, markBoxes(panel, place)) : []),
   ]
-  return {
-    title: panel.name,
-    width: boxWidth(box) * scale + 2 * rim,
-    height: boxHeight(box) * scale + 2 * rim,
-    items,
-  }
+  return fitted({ title: panel.name, width: boxWidth(box) * scale, height: boxHeight(box) * scale, items }, rim)
 }
 
-function dimensionsOf(panel: Panel, say: Say, put: (p: Point) => Point, text: number, box: Box): (Drawn | Words)[] {
-  const edge = (name: PanelEdge['name']) => panel.edges.find((e) => e.name === name) as PanelEdge
-  const [bottom, right, top] = [edge('bottom'), edge('right'), edge('top')]
+function dimensionsOf(
+  panel: Panel,
+  say: Say,
+  put: (p: Point) => Point,
+  text: number,
+  box: Box,
+  taken: readonly Box[],
+): (Drawn | Words)[] {
+  const [bottom, right, top, left] = edgeNames.map((name) => panel.edges.find((e) => e.name === name))
+  const upright = [right, left].every((edge) => edge?.outline.segments.every(({ kind }) => kind === 'line'))
+  const own =
+    bottom && right && top && upright && panel.edges.length === edgeNames.length
+      ? fourSided(bottom, right, top, say, put, text, box, taken)
+      : overAll(panel, say, put, text, taken)
+  return [...own, ...hingeWords(panel, say, put, text, taken)]
+}
+
+/** Corner to corner; a curved edge says its own length too, because that is what lies on the object. */
+function fourSided(
+  bottom: PanelEdge,
+  right: PanelEdge,
+  top: PanelEdge,
+  say: Say,
+  put: (p: Point) => Point,
+  text: number,
+  box: Box,
+  taken: readonly Box[],
+): (Drawn | Words)[] {
   const items: (Drawn | Words)[] = []
-  // Corner to corner; a curved edge says its own length too, because that is what lies on the object.
   for (const [own, side] of [
     [bottom, -1],
     [top, 1],
@@ -67,41 +84,84 @@ function dimensionsOf(panel: Panel, say: Say, put: (p: Point) => Point, text: nu
     const [a, b] = [own.outline.start, endOf(own.outline)].sort((p, q) => p.x - q.x) as [Point, Point]
     const chord = distance(a, b)
     const round = pathLength(own.outline)
-    if (round - chord > 0.05) items.push(alongEdge(own, round, `${say(round)} along the edge`, put, text))
+    if (round - chord > 0.05) items.push(alongEdge(own, round, `${say(round)} along the edge`, put, text, taken))
     const level = side < 0 ? box.low.y : box.high.y
     const offset = Math.abs(put(point(0, level)).y - put(a).y) + 2.4 * text
     items.push(...dimension(put(a), put(b), side * offset, say(chord), text))
   }
-  const foot = right.outline.start
-  const head = endOf(right.outline)
-  items.push(...dimension(put(foot), put(head), -2.4 * text, say(distance(foot, head)), text))
-  const up = unit(subtract(panel.hinge.to, panel.hinge.from))
-  // Clear of the hinge, and of the slit to its right where there are two.
-  const strip = Math.max(0, ...panel.slits.map((slit) => put(slit.from).x - put(panel.hinge.from).x))
-  const beside = add(put(panel.hinge.from), add(scaled(up, 1.5 * text), point(strip + 0.6 * text, 0)))
-  items.push({
-    kind: 'words',
-    at: beside,
-    text: `hinge ${say(distance(panel.hinge.from, panel.hinge.to))}`,
-    size: text * 0.8,
-    anchor: 'start',
-    turn: 0,
-  })
-  return items
+  const [foot, head] = [right.outline.start, endOf(right.outline)]
+  return [...items, ...dimension(put(foot), put(head), -2.4 * text, say(distance(foot, head)), text)]
 }
 
-/** Words inside the panel beside a curved edge, clear of the hinge. */
-function alongEdge(edge: PanelEdge, length: number, words: string, put: (p: Point) => Point, text: number): Words {
-  const { at, heading } = stationAt(edge.outline, length * (edge.name === 'bottom' ? 0.22 : 0.78))
-  const turn = edge.name === 'bottom' ? Math.atan2(heading.y, heading.x) : Math.atan2(-heading.y, -heading.x)
-  // The baseline stands above a bottom edge, and a line height below a top edge.
-  const inward = (edge.name === 'bottom' ? 1.1 : 1.9) * text
-  return {
+/** Width and height over all, and the length of every edge that has room for it. */
+function overAll(
+  panel: Panel,
+  say: Say,
+  put: (p: Point) => Point,
+  text: number,
+  taken: readonly Box[],
+): (Drawn | Words)[] {
+  const { low, high } = boundsOf([panel.outline])
+  const along = panel.edges.flatMap((edge): Words[] => {
+    const length = pathLength(edge.outline)
+    const words = say(length)
+    const drawn = distance(put(edge.outline.start), put(endOf(edge.outline)))
+    return drawn > 1.6 * textWidth(words, 0.8 * text) ? [alongEdge(edge, length, words, put, text, taken)] : []
+  })
+  return [
+    ...dimension(put(low), put(point(high.x, low.y)), -2.4 * text, say(high.x - low.x), text),
+    ...dimension(put(point(high.x, low.y)), put(high), -2.4 * text, say(high.y - low.y), text),
+    ...along,
+  ]
+}
+
+/** The hinge's length beside it and the slit to its right, at the first place up it that is clear; none where there is none. */
+function hingeWords(panel: Panel, say: Say, put: (p: Point) => Point, text: number, taken: readonly Box[]): Words[] {
+  const { from, to } = panel.hinge
+  const up = unit(subtract(to, from))
+  const right = point(up.y, -up.x)
+  const length = distance(put(from), put(to))
+  const scale = length / Math.max(distance(from, to), 1e-9)
+  const strip = Math.max(0, ...panel.slits.map((slit) => scale * dot(subtract(slit.from, from), right)))
+  const words = `hinge ${say(distance(from, to))}`
+  const size = text * 0.8
+  const level = Math.abs(up.x) > 0.7
+  const aside = level ? 1.4 * text : strip + 0.6 * text
+  const wordsAt = (reach: number): Words => ({
     kind: 'words',
-    at: add(put(at), scaled(leftOf(heading), inward)),
+    at: add(put(from), add(scaled(up, reach), scaled(right, aside))),
     text: words,
-    size: text * 0.8,
-    anchor: 'middle',
-    turn,
-  }
+    size,
+    anchor: 'start',
+    turn: level ? Math.atan2(up.y, up.x) : 0,
+  })
+  const tries = Array.from({ length: 12 }, (_, i) => wordsAt(1.5 * text + (i * (length - 3 * text)) / 12))
+  const clear = firstClear(tries, taken)
+  return clear ? [clear] : []
+}
+
+/** The first of several ways to set words that is clear of what is taken. */
+const firstClear = (tries: readonly Words[], taken: readonly Box[]): Words | undefined =>
+  tries.find((words) => !taken.some((box) => boxesMeet(box, wordsBox(words))))
+
+/** Words inside the panel beside an edge, clear of the hinge and of what is marked. */
+function alongEdge(
+  edge: PanelEdge,
+  length: number,
+  words: string,
+  put: (p: Point) => Point,
+  text: number,
+  taken: readonly Box[],
+): Words {
+  const liked = edge.name === 'bottom' ? 0.22 : edge.name === 'top' ? 0.78 : 0.5
+  const tries = [liked, 0.22, 0.78, 0.35, 0.65, 0.5].map((share): Words => {
+    const { at, heading } = stationAt(edge.outline, length * share)
+    const forward = heading.x > 1e-9 || (Math.abs(heading.x) <= 1e-9 && heading.y > 0)
+    const turn = forward ? Math.atan2(heading.y, heading.x) : Math.atan2(-heading.y, -heading.x)
+    // Read along the edge the baseline stands above it; read against it, a line height below.
+    const inward = (forward ? 1.1 : 1.9) * text
+    const foot = add(put(at), scaled(leftOf(heading), inward))
+    return { kind: 'words', at: foot, text: words, size: text * 0.8, anchor: 'middle', turn }
+  })
+  return firstClear(tries, taken) ?? (tries[0] as Words)
 }

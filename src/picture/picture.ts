@@ -35,10 +35,18 @@ export interface Drawn {
   readonly style: LineStyle
 }
 
-/** What a person looks at, before any file format: lines and words, mm, y up, origin lower left. */
+/** A closed area in one colour, under all lines. */
+export interface Filled {
+  readonly kind: 'filled'
+  readonly path: Path
+  /** as #rrggbb */
+  readonly colour: string
+}
+
+/** What a person looks at, before any file format: areas, lines and words, mm, y up, origin lower left. */
 export interface Picture {
   readonly title: string
   readonly width: number
   readonly height: number
-  readonly items: readonly (Drawn | Words)[]
+  readonly items: readonly (Filled | Drawn | Words)[]
 }

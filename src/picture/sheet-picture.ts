@@ -1,10 +1,15 @@
-import { boundsOf } from '../geometry/bounds.ts'
-import { lineTo, openPath, rectangle } from '../geometry/path.ts'
-import { point } from '../geometry/point.ts'
-import { mirrorAcross, transform } from '../geometry/transform.ts'
-import type { Sheet } from '../sheet/sheet.ts'
+import { type Box, boundsOf, boxesMeet, boxHeight, boxWidth } from '../geometry/bounds.ts'
+import { lineTo, openPath, polyline, rectangle } from '../geometry/path.ts'
+import { between, type Point, point } from '../geometry/point.ts'
+import { difference, type Rings, ringsArea, ringsOf } from '../geometry/polygon.ts'
+import { following, type Matrix, mirrorAcross, quarterTurn, transform, translation } from '../geometry/transform.ts'
+import type { Panel } from '../panel/panel.ts'
+import type { Placed, Sheet } from '../sheet/sheet.ts'
 import type { Operation, Stroke } from '../stroke/stroke.ts'
+import { isLiningUp } from '../stroke/strokes.ts'
+import { markBoxes } from './mark-boxes.ts'
 import type { Drawn, LineStyle, Picture, Words } from './picture.ts'
+import { textWidth } from './text-width.ts'
 
 const styles: Readonly<Record<Operation, LineStyle>> = {
   pen: 'tick',
@@ -13,16 +18,30 @@ const styles: Readonly<Record<Operation, LineStyle>> = {
   slit: 'slit',
 }
 
-/** A sheet as it lies film side up, with both sides' strokes, 1:1, and the names of its pieces. */
+/** Sizes of words, mm, the one liked best first; the last is taken even where it does not fit. */
+const sizes = [8, 7, 6, 5, 4, 3]
+const leastSize = 3
+/** Where the middle of a name may stand, as shares of the piece's box, the one liked best first. */
+const placesAlong = [0.25, 0.75, 0.5, 0.15, 0.85, 0.35, 0.65, 0.08, 0.92]
+const placesUp = [0.3, 0.7, 0.5, 0.15, 0.85, 0.22, 0.4, 0.6, 0.78, 0.08, 0.92]
+/** mm kept free round words */
+const clear = 1.5
+/** How far words reach above and below the middle between them, as a share of their size. */
+const halfLine = 0.55
+/** The baseline below that middle, as a share of the size. */
+const baseline = 0.36
+
+const feedWords = 'film runs this way'
+
+/** A sheet as it lies film side up, with both sides' strokes, 1:1, the names of its pieces and the way the film runs. */
 export function sheetPicture(sheet: Sheet, film: readonly Stroke[], liner: readonly Stroke[]): Picture {
   const back = mirrorAcross(sheet.length / 2)
   const drawn = (stroke: Stroke): Drawn => ({ kind: 'drawn', path: stroke.path, style: styles[stroke.operation] })
-  const names = sheet.pieces.map((piece): Words => {
-    const box = boundsOf([transform(piece.panel.outline, piece.place)])
-    const middle = point(box.low.x + (box.high.x - box.low.x) * 0.25, box.low.y + (box.high.y - box.low.y) * 0.3)
-    const text = piece.copies > 1 ? `${piece.panel.name} ${piece.copy} of ${piece.copies}` : piece.panel.name
-    return { kind: 'words', at: middle, text, size: 8, anchor: 'middle', turn: 0 }
-  })
+  const slits = liner.filter((stroke) => !isLiningUp(stroke)).map((s) => ({ ...s, path: transform(s.path, back) }))
+  const taken = [
+    ...sheet.pieces.map(({ panel, place }) => boundsOf([transform(panel.outline, place)])),
+    ...[...film, ...slits].map((stroke) => boundsOf([stroke.path])),
+  ]
   const items = [
     { kind: 'drawn' as const, path: rectangle(point(0, 0), point(sheet.length, sheet.width)), style: 'stock' as const },
     ...sheet.pieces.map(({ panel, place }): Drawn => {
@@ -30,8 +49,124 @@ export function sheetPicture(sheet: Sheet, film: readonly Stroke[], liner: reado
       return { kind: 'drawn', path: transform(openPath(from, lineTo(to)), place), style: 'hinge' }
     }),
     ...film.map(drawn),
-    ...liner.filter((s) => s.name.includes('slit')).map((s) => drawn({ ...s, path: transform(s.path, back) })),
-    ...names,
+    ...slits.map(drawn),
+    ...namesOf(sheet.pieces),
+    ...feedArrow(sheet, taken),
   ]
   return { title: `Sheet ${sheet.number}`, width: sheet.length, height: sheet.width, items }
+}
+
+/** A place for words: their middle, size and turn. */
+interface Spot {
+  readonly at: Point
+  readonly size: number
+  readonly turn: number
+}
+
+/** Each piece's name on it; copies that lie alike carry it at the same place. */
+function namesOf(pieces: readonly Placed[]): Words[] {
+  const spots = new Map<Panel, Map<boolean, Spot>>()
+  return pieces.map((piece): Words => {
+    const { panel, copy, copies, turned, place } = piece
+    const name = (number: number) => (copies > 1 ? `${panel.name} ${number} of ${copies}` : panel.name)
+    const known = spots.get(panel) ?? new Map<boolean, Spot>()
+    const spot = known.get(turned) ?? nameSpot(panel, turned ? quarterTurn : translation(0, 0), name(copies))
+    spots.set(panel, known.set(turned, spot))
+    // the spot is worked out with the panel at the origin, which lies elsewhere on the sheet
+    const shift = following(translation(spot.at.x, spot.at.y), translation(place.e, place.f))
+    return wordsAt({ ...spot, at: point(shift.e, shift.f) }, name(copy))
+  })
+}
+
+function wordsAt({ at, size, turn }: Spot, text: string): Words {
+  const foot = point(at.x + baseline * size * Math.sin(turn), at.y - baseline * size * Math.cos(turn))
+  return { kind: 'words', at: foot, text, size, anchor: 'middle', turn }
+}
+
+/** The box of words at a spot, level or turned a quarter, with the room round them. */
+function wordsBox({ at, size, turn }: Spot, text: string): Box {
+  const [long, thick] = [textWidth(text, size) / 2 + clear, halfLine * size + clear]
+  const half = turn === 0 ? point(long, thick) : point(thick, long)
+  return { low: point(at.x - half.x, at.y - half.y), high: point(at.x + half.x, at.y + half.y) }
+}
+
+/**
+ * Where a name stands on a panel laid down by `lie`: on the film and clear of hinge, ticks, slits, openings and labels
+ * where there is such a place, else on the film, else inside the box of the piece, each level before turned; else in
+ * the middle of the box at 3 mm.
+ */
+function nameSpot(panel: Panel, lie: Matrix, text: string): Spot {
+  const outline = transform(panel.outline, lie)
+  const box = boundsOf([outline])
+  const inBox = [0, Math.PI / 2].flatMap((turn) =>
+    sizes.flatMap((size) =>
+      placesUp.flatMap((up) =>
+        placesAlong.map((along): Spot => {
+          const at = point(box.low.x + boxWidth(box) * along, box.low.y + boxHeight(box) * up)
+          return { at, size, turn }
+        }),
+      ),
+    ),
+  )
+  const fitting = inBox.filter((spot) => isWithin(wordsBox(spot, text), box))
+  const film = ringsOf([outline], 0.1)
+  const taken = markBoxes(panel, lie)
+  const isOn = (spot: Spot) => isOnFilm(wordsBox(spot, text), film)
+  const free = fitting.filter((spot) => !taken.some((other) => boxesMeet(wordsBox(spot, text), other)))
+  return (
+    free.find(isOn) ??
+    fitting.find(isOn) ??
+    fitting[0] ?? { at: between(box.low, box.high, 0.5), size: leastSize, turn: 0 }
+  )
+}
+
+const isWithin = (inner: Box, outer: Box): boolean =>
+  inner.low.x >= outer.low.x &&
+  inner.high.x <= outer.high.x &&
+  inner.low.y >= outer.low.y &&
+  inner.high.y <= outer.high.y
+
+const isOnFilm = ({ low, high }: Box, film: Rings): boolean =>
+  ringsArea(difference(ringsOf([rectangle(low, high)]), film)) < 0.01
+
+/** mm of the arrow's shaft, and of its heads along and across it */
+const shaft = 24
+const head = point(5, 2)
+/** mm between the arrow and the edge of the film */
+const rim = 2
+
+/**
+ * A line along the film with a head at both ends, and words behind it, in a corner of the sheet or above a piece,
+ * clear of all that is `taken`; nothing where there is no such room. Both heads, because which end a machine takes
+ * first is its own affair.
+ */
+function feedArrow(sheet: Sheet, taken: readonly Box[]): (Drawn | Words)[] {
+  const whole = { low: point(rim, rim), high: point(sheet.length - rim, sheet.width - rim) }
+  for (const size of sizes) {
+    const long = shaft + size + textWidth(feedWords, size) + 2 * clear
+    const high = 2 * halfLine * size + 2 * clear
+    const [{ low }, far] = [whole, point(whole.high.x - long, whole.high.y - high)]
+    const corners = [far.y, low.y].flatMap((y) => [low.x, far.x].map((x) => point(x, y)))
+    for (const { x, y } of [...corners, ...taken.map((box) => point(box.low.x, box.high.y))]) {
+      const own = { low: point(x, y), high: point(x + long, y + high) }
+      if (!isWithin(own, whole) || taken.some((box) => boxesMeet(own, box))) continue
+      const level = y + high / 2
+      const [left, right] = [x + clear, x + clear + shaft]
+      const headAt = (tip: number, back: number) =>
+        polyline([point(tip + back, level + head.y), point(tip, level), point(tip + back, level - head.y)])
+      const lines = [polyline([point(left, level), point(right, level)]), headAt(left, head.x), headAt(right, -head.x)]
+      return [
+        ...lines.map((path): Drawn => ({ kind: 'drawn', path, style: 'dimension' })),
+        {
+          kind: 'words',
+          at: point(right + size, level - baseline * size),
+          text: feedWords,
+          size,
+          anchor: 'start',
+          turn: 0,
+        },
+      ]
+    }
+  }
+  return []
 }

@@ -15,3 +15,15 @@ export function textWidth(text: string, size: number): number {
   for (const character of text) sum += kinds.find(([pattern]) => pattern.test(character))?.[1] ?? other
   return (sum / 1000) * size
 }
+
+/** The text in lines of at most `width` mm, a longer word on a line of its own. */
+export function wrappedText(text: string, width: number, size: number): string[] {
+  const lines: string[] = []
+  for (const word of text.split(' ')) {
+    const last = lines.at(-1)
+    const longer = last === undefined ? word : `${last} ${word}`
+    if (last !== undefined && textWidth(longer, size) <= width) lines[lines.length - 1] = longer
+    else lines.push(word)
+  }
+  return lines
+}

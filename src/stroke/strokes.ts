@@ -3,10 +3,11 @@ import { point } from '../geometry/point.ts'
 import { mirrorAcross, transform } from '../geometry/transform.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import { letter } from '../panel/lettering.ts'
+import { pointCross } from '../panel/point-cross.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
 import { operations, type Stroke } from './stroke.ts'
 
-/** Arm of a lining-up cross and its distance from the sheet's ends, mm. */
+/** Arm of a lining-up cross, mm. It stands 1 mm inside the margin at each of the sheet's ends. */
 const crossArm = 4
 /** Length kept free at both ends of a sheet for the lining-up crosses, mm. */
 export const crossSpace = 2 * crossArm + 4
@@ -50,6 +51,13 @@ export function linerStrokes(sheet: Sheet, margin: number): Stroke[] {
   return onFilm.map((stroke) => ({ ...stroke, path: transform(stroke.path, turnedOver) }))
 }
 
+/** A name that no stroke of a piece has, because those put what they are behind the piece's name and a colon. */
+const crossName = (number: number) => `lining-up cross ${number}`
+const crossNames: readonly string[] = [1, 2].map(crossName)
+
+/** Is the stroke one of a lining-up cross? */
+export const isLiningUp = ({ name }: Stroke): boolean => crossNames.includes(name)
+
 const nameOf = ({ panel, copy, copies }: Placed) => (copies > 1 ? `${panel.name} ${copy}` : panel.name)
 
 function pieceStrokes(piece: Placed, { cut, hasPen }: StrokeChoice): Stroke[] {
@@ -65,6 +73,7 @@ function pieceStrokes(piece: Placed, { cut, hasPen }: StrokeChoice): Stroke[] {
         ...panel.ticks
           .filter((tick) => tick.make === 'pen')
           .map((tick) => onSheet('pen', `${tick.role} tick`, tick.path)),
+        ...panel.points.flatMap((p) => pointCross(p).map((path) => onSheet('pen', 'measured place', path))),
         ...panel.labels.flatMap((label) =>
           letter(label.text, label.height, label.at, label.turn, 'middle').map((path) => onSheet('pen', 'label', path)),
         ),
@@ -75,6 +84,7 @@ function pieceStrokes(piece: Placed, { cut, hasPen }: StrokeChoice): Stroke[] {
     ...panel.ticks
       .filter((tick) => tick.make === 'waste')
       .map((tick) => onSheet('kiss', `${tick.role} tick`, tick.path)),
+    ...panel.inner.map((path) => onSheet('kiss', 'inside', path)),
     ...panel.holes.map((hole) => onSheet(cut, 'opening', hole)),
     onSheet(cut, 'outline', cutLine(panel)),
   ]
@@ -87,12 +97,12 @@ function crossStrokes(sheet: Sheet, margin: number, operation: Stroke['operation
   return places.flatMap(({ x, y }, i) => [
     {
       operation,
-      name: `lining-up cross ${i + 1}`,
+      name: crossName(i + 1),
       path: openPath(point(x - crossArm, y), lineTo(point(x + crossArm, y))),
     },
     {
       operation,
-      name: `lining-up cross ${i + 1}`,
+      name: crossName(i + 1),
       path: openPath(point(x, y - crossArm), lineTo(point(x, y + crossArm))),
     },
   ])

@@ -4,7 +4,8 @@ import { following, scaling, transform, translation } from '../../src/geometry/t
 import type { Say } from '../../src/panel/template.ts'
 import { dimension } from '../../src/picture/dimension.ts'
 import type { Drawn, Picture, Words } from '../../src/picture/picture.ts'
-import { type FlatValues, openingPath } from './template.ts'
+import { placedOpenings } from '../openings.ts'
+import type { FlatValues } from './template.ts'
 
 const standIn: FlatValues = {
   width: 320,
@@ -21,6 +22,7 @@ const standIn: FlatValues = {
       fromBottom: 30,
     },
   ],
+  points: [],
 }
 
 /** The flat face with its measures, or with the letters of the fields; 150 mm wide. */
@@ -34,8 +36,8 @@ export function flatSketch(values: FlatValues | undefined, say: Say): Picture {
   const face = rectangle(point(0, 0), point(shown.width, shown.height), [bottomLeft, bottomRight, topRight, topLeft])
   const items: (Drawn | Words)[] = [
     { kind: 'drawn', style: 'object', path: transform(face, place) },
-    ...shown.openings.map(
-      (o): Drawn => ({ kind: 'drawn', style: 'object', path: transform(openingPath(o, point(0, 0)), place) }),
+    ...placedOpenings(shown, (x, y) => ({ at: point(x, y), turn: 0 })).holes.map(
+      ({ path }): Drawn => ({ kind: 'drawn', style: 'object', path: transform(path, place) }),
     ),
     {
       kind: 'drawn',

@@ -1,8 +1,9 @@
-import { circle, lineTo, openPath, type Path, rectangle } from '../../src/geometry/path.ts'
+import { lineTo, openPath } from '../../src/geometry/path.ts'
 import { type Point, point } from '../../src/geometry/point.ts'
 import type { Problem } from '../../src/measure/problem.ts'
-import type { EdgeName } from '../../src/panel/panel.ts'
+import type { Development } from '../../src/panel/development.ts'
 import { defineTemplate, type Values } from '../../src/panel/template.ts'
+import { openingProblems, openingSpecs, placedOpenings } from '../openings.ts'
 import { flatSketch } from './sketch.ts'
 
 const specs = {
@@ -14,44 +15,10 @@ const specs = {
     letter: 'R',
     help: 'rounding of the corners: one for all, or bottomLeft, bottomRight, topRight, topLeft',
   },
-  openings: {
-    kind: 'list',
-    help: 'what must stay free: a latch, a handle, a badge',
-    item: {
-      shape: { kind: 'choice', options: ['round', 'rectangular'], standard: 'rectangular', help: 'its form' },
-      diameter: { kind: 'length', min: 2, max: 10000, optional: true, help: 'across a round opening' },
-      width: { kind: 'length', min: 2, max: 20000, optional: true, help: 'across a rectangular opening' },
-      height: { kind: 'length', min: 2, max: 20000, optional: true, help: 'up a rectangular opening' },
-      radius: { kind: 'length', min: 0, max: 10000, standard: 0, help: 'rounding of a rectangular opening' },
-      fromLeft: { kind: 'length', min: 0, max: 20000, help: 'from the left edge to the nearest edge of the opening' },
-      fromBottom: {
-        kind: 'length',
-        min: 0,
-        max: 20000,
-        help: 'from the bottom edge to the nearest edge of the opening',
-      },
-    },
-  },
+  ...openingSpecs,
 } as const
 
 export type FlatValues = Values<typeof specs>
-type Opening = FlatValues['openings'][number]
-
-/** Size over all of an opening, mm; NaN where the measures of its form are missing. */
-function openingSize(opening: Opening): { width: number; height: number } {
-  return opening.shape === 'round'
-    ? { width: opening.diameter ?? Number.NaN, height: opening.diameter ?? Number.NaN }
-    : { width: opening.width ?? Number.NaN, height: opening.height ?? Number.NaN }
-}
-
-/** An opening as a closed path, from the panel's lower left corner. */
-export function openingPath(opening: Opening, corner: Point): Path {
-  const { width, height } = openingSize(opening)
-  const low = point(corner.x + opening.fromLeft, corner.y + opening.fromBottom)
-  if (opening.shape === 'round') return circle(point(low.x + width / 2, low.y + width / 2), width / 2)
-  const r = opening.radius
-  return rectangle(low, point(low.x + width, low.y + height), [r, r, r, r])
-}
 
 export const flatPanel = defineTemplate({
   id: 'flat-panel',
@@ -63,7 +30,7 @@ export const flatPanel = defineTemplate({
     shows:
       'With 1 mm on every edge it is cut 322 x 182 mm with corners of 13 mm; the hinge stands 160 mm from the left edge.',
   },
-  check: ({ width, height, radius, openings }) => {
+  check: ({ width, height, radius, openings, points }) => {
     const problems: Problem[] = []
     const pairs: [string, number, number, string][] = [
       ['bottom', radius.bottomLeft + radius.bottomRight, width, 'width'],
@@ -81,36 +48,13 @@ export const flatPanel = defineTemplate({
         cure: `Measure the radii again; together they can be ${limit} mm at the most.`,
       })
     }
-    openings.forEach((opening, i) => {
-      const missing = opening.shape === 'round' ? ['diameter'] : ['width', 'height']
-      for (const field of missing) {
-        if (opening[field as 'diameter' | 'width' | 'height'] !== undefined) continue
-        problems.push({
-          code: 'missing',
-          field: `openings[${i}].${field}`,
-          value: 'not given',
-          limit: `a ${opening.shape} opening needs ${missing.join(' and ')}`,
-          cure: `Measure it and add ${field}.`,
-        })
-      }
-      const size = openingSize(opening)
-      if (opening.shape === 'rectangular' && 2 * opening.radius > Math.min(size.width, size.height)) {
-        problems.push({
-          code: 'radii_too_big',
-          field: `openings[${i}].radius`,
-          value: `${opening.radius} mm`,
-          limit: `half its smaller side is ${Math.min(size.width, size.height) / 2} mm`,
-          cure: 'Measure the radius again.',
-        })
-      }
-    })
-    return problems
+    return [...problems, ...openingProblems({ openings, points })]
   },
-  develop: ({ width, height, radius, openings }, _facts, say) => {
+  develop: ({ width, height, radius, openings, points }, _facts, say) => {
     const [w, h] = [width / 2, height / 2]
     const low = point(-w, -h)
-    const side = (name: EdgeName, from: Point, to: Point) => ({ name, path: openPath(from, lineTo(to)) })
-    return {
+    const side = (name: string, from: Point, to: Point) => ({ name, path: openPath(from, lineTo(to)) })
+    const panel: Development = {
       edges: [
         side('bottom', low, point(w, -h)),
         side('right', point(w, -h), point(w, h)),
@@ -118,7 +62,7 @@ export const flatPanel = defineTemplate({
         side('left', point(-w, h), low),
       ],
       radii: [radius.bottomLeft, radius.bottomRight, radius.topRight, radius.topLeft],
-      holes: openings.map((opening, i) => ({ name: `openings[${i}]`, path: openingPath(opening, low) })),
+      ...placedOpenings({ openings, points }, (along, up) => ({ at: point(low.x + along, low.y + up), turn: 0 })),
       hinge: { from: point(0, -h), to: point(0, h) },
       surface: { kind: 'flat', taper: 0 },
       labelSpots: [
@@ -135,6 +79,7 @@ export const flatPanel = defineTemplate({
       ],
       notes: [],
     }
+    return [panel]
   },
   sketch: (values, say) => flatSketch(values, say),
 })

@@ -1,69 +1,127 @@
 import { diameterFromGirth, wrapLength } from '../../src/measure/girth.ts'
 import type { Problem } from '../../src/measure/problem.ts'
-import { defineTemplate } from '../../src/panel/template.ts'
-import { bandSketch } from '../band-sketch.ts'
-import { developBand, filmArc, hingeMarks, overlapProblem } from '../round-band.ts'
+import { defineTemplate, type Values } from '../../src/panel/template.ts'
+import { openingProblems, openingSpecs } from '../openings.ts'
+import { developRimmed, isSlanted, rimFieldProblems, rimProblems, rimSpecs, rimsOf } from '../rim-measures.ts'
+import { type BandForm, developBand, filmArc, hingeMarks, overlapProblem } from '../round-band.ts'
+import { straightSketch } from './sketch.ts'
 
 const standardOverlap = 6
+
+const specs = {
+  girth: {
+    kind: 'length',
+    min: 30,
+    max: 20000,
+    optional: true,
+    letter: 'A',
+    help: 'all the way round, tape level; or give diameter, or span',
+  },
+  diameter: {
+    kind: 'length',
+    min: 10,
+    max: 6000,
+    optional: true,
+    letter: 'D',
+    help: 'across, by caliper; in place of girth',
+  },
+  height: {
+    kind: 'length',
+    min: 5,
+    max: 5000,
+    letter: 'B',
+    help: 'from the lower edge to the upper edge of the film; where a rim slants, up the left edge of the film',
+  },
+  gap: {
+    kind: 'length',
+    min: 0.2,
+    max: 20000,
+    optional: true,
+    letter: 'G',
+    help: 'what stays bare for a handle or seam, tape round the object; makes a part wrap',
+  },
+  span: {
+    kind: 'length',
+    min: 10,
+    max: 20000,
+    optional: true,
+    letter: 'S',
+    help: 'round from one edge of the handle to the other, the way the film goes; makes a part wrap',
+  },
+  overlap: {
+    kind: 'length',
+    min: 0,
+    max: 100,
+    optional: true,
+    help: `how far a full wrap laps over itself; ${standardOverlap} mm if left out, 0 for a butt seam`,
+  },
+  ...rimSpecs,
+  ...openingSpecs,
+} as const
+
+export type StraightValues = Values<typeof specs>
+
+/** What goes round the object: across it, tape round it, and the part of that which is covered, if not all; mm. */
+interface Around {
+  readonly across: number
+  readonly taped: number
+  readonly covered: number | undefined
+}
+
+/** Undefined where only a span is known. */
+function aroundOf({ girth, diameter, gap, span }: StraightValues, tapeThickness: number): Around | undefined {
+  const across = diameter ?? (girth === undefined ? undefined : diameterFromGirth(girth, tapeThickness))
+  if (across === undefined) return undefined
+  const taped = girth ?? Math.PI * (across + tapeThickness)
+  return { across, taped, covered: span ?? (gap === undefined ? undefined : taped - gap) }
+}
+
+const levelOf = ({ across, taped, covered = taped }: Around) => ({ across, taped, bare: taped - covered })
+
+function formOf(v: StraightValues, around: Around, filmThickness: number): BandForm {
+  const { across, taped, covered } = around
+  const film = wrapLength(across, filmThickness)
+  const bare = covered === undefined ? 0 : film - filmArc(covered, taped, film)
+  const level = levelOf(around)
+  return {
+    bottomGirth: film,
+    topGirth: film,
+    slant: v.height,
+    bottomGap: bare,
+    topGap: bare,
+    ...rimsOf(v, level, level, 0),
+  }
+}
+
+/** Slants that contradict each other, the object, or are told of an object whose girth is not known. */
+function slantProblems(v: StraightValues, inOrder: boolean): Problem[] {
+  const problems = rimFieldProblems(v)
+  const around = aroundOf(v, 0)
+  if (isSlanted(v) && !around && v.span !== undefined) {
+    problems.push({
+      code: 'missing',
+      field: 'girth',
+      value: 'not given',
+      limit: 'a rim that slants needs the girth or the diameter, which a span does not tell',
+      cure: 'Put the tape round the object once and enter girth beside span.',
+    })
+  }
+  if (problems.length > 0 || !inOrder || !around) return problems
+  return rimProblems(v, levelOf(around), levelOf(around), formOf(v, around, 0))
+}
 
 export const straightBand = defineTemplate({
   id: 'straight-band',
   title: 'Straight band',
   when: 'Round a cylinder with upright sides: a paint tin, a flask, a jar. All the way round, or between two edges of a handle.',
-  specs: {
-    girth: {
-      kind: 'length',
-      min: 30,
-      max: 20000,
-      optional: true,
-      letter: 'A',
-      help: 'all the way round, tape level; or give diameter, or span',
-    },
-    diameter: {
-      kind: 'length',
-      min: 10,
-      max: 6000,
-      optional: true,
-      letter: 'D',
-      help: 'across, by caliper; in place of girth',
-    },
-    height: {
-      kind: 'length',
-      min: 5,
-      max: 5000,
-      letter: 'B',
-      help: 'from the lower edge to the upper edge of the film',
-    },
-    gap: {
-      kind: 'length',
-      min: 0.2,
-      max: 20000,
-      optional: true,
-      letter: 'G',
-      help: 'what stays bare for a handle or seam, tape round the object; makes a part wrap',
-    },
-    span: {
-      kind: 'length',
-      min: 10,
-      max: 20000,
-      optional: true,
-      letter: 'S',
-      help: 'round from one edge of the handle to the other, the way the film goes; makes a part wrap',
-    },
-    overlap: {
-      kind: 'length',
-      min: 0,
-      max: 100,
-      optional: true,
-      help: `how far a full wrap laps over itself; ${standardOverlap} mm if left out, 0 for a butt seam`,
-    },
-  },
+  specs,
   example: {
     measures: { span: '215 mm', height: '95 mm' },
     shows:
       'With 1 mm on every edge it is cut 217 x 97 mm; the hinge stands 107.5 mm round from either edge of the handle, away from it.',
   },
-  check: ({ girth, diameter, gap, span, overlap }) => {
+  check: (v) => {
+    const { girth, diameter, gap, span, overlap } = v
     const problems: Problem[] = []
     if (girth === undefined && diameter === undefined && span === undefined) {
       problems.push({
@@ -111,70 +169,45 @@ export const straightBand = defineTemplate({
         cure: 'A span is shorter than the girth; leave it out for a full wrap.',
       })
     }
-    return [...problems, ...overlapProblem(gap !== undefined || span !== undefined, overlap)]
+    return [
+      ...problems,
+      ...openingProblems(v),
+      ...overlapProblem(gap !== undefined || span !== undefined, overlap),
+      ...slantProblems(v, problems.length === 0),
+    ]
   },
-  develop: ({ girth, diameter, height, gap, span, overlap }, facts, say) => {
-    const across = diameter ?? (girth === undefined ? undefined : diameterFromGirth(girth, facts.tapeThickness))
-    if (across === undefined) {
+  develop: (v, facts, say) => {
+    const around = aroundOf(v, facts.tapeThickness)
+    if (!around) {
       // Only the span is known: the angle it takes up is not, so no thickness can be allowed for.
-      const part = span ?? 0
+      const part = v.span ?? 0
       return developBand({
         bottomGirth: part,
         topGirth: part,
-        slant: height,
+        slant: v.height,
         bottomGap: 0,
         topGap: 0,
         marks: hingeMarks('either edge of the gap, away from it', part / 2, part / 2, say),
+        openings: v,
+        filmOverTape: 1,
         notes: ['Girth unknown: no correction for the thickness of tape and film.'],
       })
     }
-    const taped = girth ?? Math.PI * (across + facts.tapeThickness)
-    const film = wrapLength(across, facts.filmThickness)
-    const covered = span ?? (gap === undefined ? undefined : taped - gap)
+    const { taped, covered } = around
+    const form = formOf(v, around, facts.filmThickness)
+    const opened = { openings: v, filmOverTape: form.bottomGirth / taped }
     if (covered === undefined) {
-      return developBand({
-        bottomGirth: film,
-        topGirth: film,
-        slant: height,
-        bottomGap: 0,
-        topGap: 0,
-        overlap: overlap ?? standardOverlap,
-        marks: [
-          { code: 'seam', text: 'Draw the seam line straight up the object where it is seen least.' },
-          ...hingeMarks('the seam line', taped / 2, taped / 2, say),
-        ],
-        notes: [],
-      })
+      const marks = [
+        { code: 'seam', text: 'Draw the seam line straight up the object where it is seen least.' },
+        ...hingeMarks('the seam line', taped / 2, taped / 2, say, form),
+      ]
+      return developRimmed({ ...form, ...opened, overlap: v.overlap ?? standardOverlap, marks, notes: [] }, say)
     }
-    const bare = film - filmArc(covered, taped, film)
-    return developBand({
-      bottomGirth: film,
-      topGirth: film,
-      slant: height,
-      bottomGap: bare,
-      topGap: bare,
-      marks: hingeMarks('either edge of the gap, away from it', covered / 2, covered / 2, say),
-      notes: [],
-    })
+    const marks = hingeMarks('either edge of the gap, away from it', covered / 2, covered / 2, say, form)
+    return developRimmed({ ...form, ...opened, marks, notes: [] }, say)
   },
-  sketch: (values, say) =>
-    bandSketch(
-      values && {
-        bottom: values.girth ?? (values.diameter ?? (values.span ?? 0) / 2.8) * Math.PI,
-        top: values.girth ?? (values.diameter ?? (values.span ?? 0) / 2.8) * Math.PI,
-        height: values.height,
-        part: values.gap !== undefined || values.span !== undefined,
-      },
-      values
-        ? {
-            round: values.girth
-              ? `girth ${say(values.girth)}`
-              : values.diameter
-                ? `diameter ${say(values.diameter)}`
-                : `span ${say(values.span ?? 0)}`,
-            side: `height ${say(values.height)}`,
-            gap: values.gap ? `gap ${say(values.gap)}` : 'gap',
-          }
-        : { round: 'A  girth (D: diameter across, S: span round to the other edge)', side: 'B  height', gap: 'G  gap' },
-    ),
+  sketch: (values, say) => {
+    const around = values && aroundOf(values, 0)
+    return straightSketch(values, around && formOf(values, around, 0), say)
+  },
 })

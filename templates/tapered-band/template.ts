@@ -1,94 +1,151 @@
 import { diameterFromGirth, wrapLength } from '../../src/measure/girth.ts'
 import type { Problem } from '../../src/measure/problem.ts'
-import { defineTemplate } from '../../src/panel/template.ts'
-import { bandSketch } from '../band-sketch.ts'
-import { developBand, filmArc, hingeMarks, overlapProblem, stripArc } from '../round-band.ts'
+import { defineTemplate, type Facts, type Values } from '../../src/panel/template.ts'
+import { openingProblems, openingSpecs } from '../openings.ts'
+import {
+  developRimmed,
+  isSlanted,
+  type Level,
+  rimFieldProblems,
+  rimProblems,
+  rimSpecs,
+  rimsOf,
+} from '../rim-measures.ts'
+import { type BandForm, filmArc, hingeMarks, leanOf, overlapProblem, stripArc } from '../round-band.ts'
+import { taperedSketch } from './sketch.ts'
 
 const standardOverlap = 6
 
 /** Slant from upright height and the two girths, mm. */
 const slantOf = (height: number, a: number, b: number) => Math.hypot(height, (a - b) / (2 * Math.PI))
 
+const specs = {
+  bottomGirth: {
+    kind: 'length',
+    min: 1,
+    max: 20000,
+    optional: true,
+    letter: 'A',
+    help: 'round at the lower edge of the film, tape level; where that slants, level with the lower end of the left edge',
+  },
+  bottomDiameter: {
+    kind: 'length',
+    min: 0.5,
+    max: 6000,
+    optional: true,
+    help: 'across at the lower edge; in place of bottomGirth',
+  },
+  topGirth: {
+    kind: 'length',
+    min: 1,
+    max: 20000,
+    optional: true,
+    letter: 'C',
+    help: 'round at the upper edge of the film, tape level; where that slants, level with the upper end of the left edge',
+  },
+  topDiameter: {
+    kind: 'length',
+    min: 0.5,
+    max: 6000,
+    optional: true,
+    help: 'across at the upper edge; in place of topGirth',
+  },
+  slant: {
+    kind: 'length',
+    min: 5,
+    max: 5000,
+    optional: true,
+    letter: 'B',
+    help: 'along the side, from edge to edge; in place of height; where a rim slants, up the left edge of the film',
+  },
+  height: {
+    kind: 'length',
+    min: 0.001,
+    max: 5000,
+    optional: true,
+    help: 'straight up, from edge to edge; in place of slant',
+  },
+  gap: {
+    kind: 'length',
+    min: 0.2,
+    max: 20000,
+    optional: true,
+    letter: 'G',
+    help: 'what stays bare for a handle of the same width all the way up; makes a part wrap',
+  },
+  bottomGap: {
+    kind: 'length',
+    min: 0.2,
+    max: 20000,
+    optional: true,
+    help: 'bare width at the lower edge, tape round; with topGap, for a gap that tapers',
+  },
+  topGap: {
+    kind: 'length',
+    min: 0.2,
+    max: 20000,
+    optional: true,
+    help: 'bare width at the upper edge, tape round; with bottomGap',
+  },
+  overlap: {
+    kind: 'length',
+    min: 0,
+    max: 100,
+    optional: true,
+    help: `how far a full wrap laps over itself; ${standardOverlap} mm if left out, 0 for a butt seam`,
+  },
+  ...rimSpecs,
+  ...openingSpecs,
+} as const
+
+export type TaperedValues = Values<typeof specs>
+
+/** What was measured at both levels, and the film's form from it. */
+interface Measured {
+  readonly bottom: Level
+  readonly top: Level
+  readonly form: BandForm
+}
+
+function measuredOf(v: TaperedValues, { filmThickness, tapeThickness }: Facts): Measured {
+  const acrossBottom = v.bottomDiameter ?? diameterFromGirth(v.bottomGirth ?? 0, tapeThickness)
+  const acrossTop = v.topDiameter ?? diameterFromGirth(v.topGirth ?? 0, tapeThickness)
+  const tapedBottom = v.bottomGirth ?? Math.PI * (acrossBottom + tapeThickness)
+  const tapedTop = v.topGirth ?? Math.PI * (acrossTop + tapeThickness)
+  const filmBottom = wrapLength(acrossBottom, filmThickness)
+  const filmTop = wrapLength(acrossTop, filmThickness)
+  const slant = v.slant ?? slantOf(v.height ?? 0, filmBottom, filmTop)
+  const bare = (given: number | undefined, here: number, there: number) =>
+    given ?? (v.gap === undefined ? 0 : stripArc(v.gap, here, there, slant))
+  const bottom = { across: acrossBottom, taped: tapedBottom, bare: bare(v.bottomGap, tapedBottom, tapedTop) }
+  const top = { across: acrossTop, taped: tapedTop, bare: bare(v.topGap, tapedTop, tapedBottom) }
+  return {
+    bottom,
+    top,
+    form: {
+      bottomGirth: filmBottom,
+      topGirth: filmTop,
+      slant,
+      bottomGap: filmArc(bottom.bare, tapedBottom, filmBottom),
+      topGap: filmArc(top.bare, tapedTop, filmTop),
+      ...rimsOf(v, bottom, top, leanOf(filmBottom, filmTop, slant)),
+    },
+  }
+}
+
+/** Slants that contradict each other or the object. */
+function slantProblems(v: TaperedValues, inOrder: boolean): Problem[] {
+  const problems = rimFieldProblems(v)
+  if (problems.length > 0 || !inOrder || !isSlanted(v)) return problems
+  const { bottom, top, form } = measuredOf(v, { filmThickness: 0, tapeThickness: 0 })
+  return rimProblems(v, bottom, top, form)
+}
+
 export const taperedBand = defineTemplate({
   id: 'tapered-band',
   title: 'Tapered band',
   when: 'Round an object with straight sides that lean: a pail, a lamp shade, a plant pot. All the way round, or beside a handle.',
-  specs: {
-    bottomGirth: {
-      kind: 'length',
-      min: 1,
-      max: 20000,
-      optional: true,
-      letter: 'A',
-      help: 'round at the lower edge of the film, tape level',
-    },
-    bottomDiameter: {
-      kind: 'length',
-      min: 0.5,
-      max: 6000,
-      optional: true,
-      help: 'across at the lower edge; in place of bottomGirth',
-    },
-    topGirth: {
-      kind: 'length',
-      min: 1,
-      max: 20000,
-      optional: true,
-      letter: 'C',
-      help: 'round at the upper edge of the film, tape level',
-    },
-    topDiameter: {
-      kind: 'length',
-      min: 0.5,
-      max: 6000,
-      optional: true,
-      help: 'across at the upper edge; in place of topGirth',
-    },
-    slant: {
-      kind: 'length',
-      min: 5,
-      max: 5000,
-      optional: true,
-      letter: 'B',
-      help: 'along the side, from edge to edge; in place of height',
-    },
-    height: {
-      kind: 'length',
-      min: 0.001,
-      max: 5000,
-      optional: true,
-      help: 'straight up, from edge to edge; in place of slant',
-    },
-    gap: {
-      kind: 'length',
-      min: 0.2,
-      max: 20000,
-      optional: true,
-      letter: 'G',
-      help: 'what stays bare for a handle of the same width all the way up; makes a part wrap',
-    },
-    bottomGap: {
-      kind: 'length',
-      min: 0.2,
-      max: 20000,
-      optional: true,
-      help: 'bare width at the lower edge, tape round; with topGap, for a gap that tapers',
-    },
-    topGap: {
-      kind: 'length',
-      min: 0.2,
-      max: 20000,
-      optional: true,
-      help: 'bare width at the upper edge, tape round; with bottomGap',
-    },
-    overlap: {
-      kind: 'length',
-      min: 0,
-      max: 100,
-      optional: true,
-      help: `how far a full wrap laps over itself; ${standardOverlap} mm if left out, 0 for a butt seam`,
-    },
-  },
+  specs,
   example: {
     measures: { bottomGirth: '600 mm', topGirth: '700 mm', slant: '200 mm' },
     shows:
@@ -155,64 +212,32 @@ export const taperedBand = defineTemplate({
         cure: 'Check whether gap and girth were changed over.',
       })
     }
-    return [...problems, ...overlapProblem(v.gap !== undefined || v.bottomGap !== undefined, v.overlap)]
+    return [
+      ...problems,
+      ...openingProblems(v),
+      ...overlapProblem(v.gap !== undefined || v.bottomGap !== undefined, v.overlap),
+      ...slantProblems(v, problems.length === 0),
+    ]
   },
   develop: (v, facts, say) => {
-    const acrossBottom = v.bottomDiameter ?? diameterFromGirth(v.bottomGirth ?? 0, facts.tapeThickness)
-    const acrossTop = v.topDiameter ?? diameterFromGirth(v.topGirth ?? 0, facts.tapeThickness)
-    const tapedBottom = v.bottomGirth ?? Math.PI * (acrossBottom + facts.tapeThickness)
-    const tapedTop = v.topGirth ?? Math.PI * (acrossTop + facts.tapeThickness)
-    const filmBottom = wrapLength(acrossBottom, facts.filmThickness)
-    const filmTop = wrapLength(acrossTop, facts.filmThickness)
-    const slant = v.slant ?? slantOf(v.height ?? 0, filmBottom, filmTop)
-    const full = v.gap === undefined && v.bottomGap === undefined
-    if (full) {
-      return developBand({
-        bottomGirth: filmBottom,
-        topGirth: filmTop,
-        slant,
-        bottomGap: 0,
-        topGap: 0,
-        overlap: v.overlap ?? standardOverlap,
-        marks: [
-          { code: 'seam', text: 'Draw the seam line straight up the side of the object where it is seen least.' },
-          ...hingeMarks('the seam line', tapedBottom / 2, tapedTop / 2, say),
-        ],
-        notes: [],
-      })
+    const { bottom, top, form } = measuredOf(v, facts)
+    const opened = { openings: v, filmOverTape: form.bottomGirth / bottom.taped }
+    if (v.gap === undefined && v.bottomGap === undefined) {
+      const marks = [
+        { code: 'seam', text: 'Draw the seam line straight up the side of the object where it is seen least.' },
+        ...hingeMarks('the seam line', bottom.taped / 2, top.taped / 2, say, form),
+      ]
+      return developRimmed({ ...form, ...opened, overlap: v.overlap ?? standardOverlap, marks, notes: [] }, say)
     }
-    const bareBottom = v.bottomGap ?? stripArc(v.gap ?? 0, tapedBottom, tapedTop, slant)
-    const bareTop = v.topGap ?? stripArc(v.gap ?? 0, tapedTop, tapedBottom, slant)
-    return developBand({
-      bottomGirth: filmBottom,
-      topGirth: filmTop,
-      slant,
-      bottomGap: filmArc(bareBottom, tapedBottom, filmBottom),
-      topGap: filmArc(bareTop, tapedTop, filmTop),
-      marks: hingeMarks(
-        'either edge of the gap, away from it',
-        (tapedBottom - bareBottom) / 2,
-        (tapedTop - bareTop) / 2,
-        say,
-      ),
-      notes: [],
-    })
+    const marks = hingeMarks(
+      'either edge of the gap, away from it',
+      (bottom.taped - bottom.bare) / 2,
+      (top.taped - top.bare) / 2,
+      say,
+      form,
+    )
+    return developRimmed({ ...form, ...opened, marks, notes: [] }, say)
   },
-  sketch: (v, say) =>
-    bandSketch(
-      v && {
-        bottom: v.bottomGirth ?? (v.bottomDiameter ?? 0) * Math.PI,
-        top: v.topGirth ?? (v.topDiameter ?? 0) * Math.PI,
-        height: v.slant ?? v.height ?? 0,
-        part: v.gap !== undefined || v.bottomGap !== undefined,
-      },
-      v
-        ? {
-            round: `bottom ${say(v.bottomGirth ?? v.bottomDiameter ?? 0)}`,
-            top: `top ${say(v.topGirth ?? v.topDiameter ?? 0)}`,
-            side: v.slant === undefined ? `height ${say(v.height ?? 0)}` : `slant ${say(v.slant)}`,
-            gap: v.gap === undefined ? 'gap' : `gap ${say(v.gap)}`,
-          }
-        : { round: 'A  girth at the lower edge', top: 'C  girth at the upper edge', side: 'B  slant', gap: 'G  gap' },
-    ),
+  sketch: (values, say) =>
+    taperedSketch(values, values && measuredOf(values, { filmThickness: 0, tapeThickness: 0 }).form, say),
 })

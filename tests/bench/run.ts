@@ -12,6 +12,7 @@ import { flatten } from '../../src/geometry/flatten.ts'
 import { cubicTo, openPath, type Path, polyline } from '../../src/geometry/path.ts'
 import { point } from '../../src/geometry/point.ts'
 import type { Stroke } from '../../src/stroke/stroke.ts'
+import { shapeSpeeds } from './shapes.ts'
 
 const top = resolve(import.meta.dirname, '../..')
 const rounds = 5
@@ -160,3 +161,4 @@ function flattening(): void {
 wholeMake()
 formats()
 flattening()
+await shapeSpeeds()

@@ -38,6 +38,9 @@ async function jobFile(text = small, name = 'job.yaml'): Promise<string> {
   return file
 }
 
+/** mm that `check --against` found. */
+const farOff = (out: string): number => Number(/at most ([\d.]+) mm from/.exec(out)?.[1])
+
 describe('help', () => {
   test('lists the commands, the exit codes and a first job, and ends with 0', async () => {
     const { code, out, err } = await said('--help')
@@ -75,9 +78,9 @@ describe('make', () => {
     const done = await said('make', sample, '--out', out)
     expect(done).toMatchObject({ code: 0, err: '' })
     expect(done.out).toContain('Tool library, autumn store')
-    expect(done.out).toContain(`Written to ${out}: 26 files`)
+    expect(done.out).toContain(`Written to ${out}: 16 files`)
     const names = await readdir(out)
-    expect(names).toHaveLength(26)
+    expect(names).toHaveLength(16)
     expect(JSON.parse(await readFile(join(out, 'report.json'), 'utf8')).files.sort()).toEqual(names.sort())
     expect(await readdir(join(folder, 'deep'))).toEqual(['out'])
   })
@@ -167,7 +170,7 @@ describe('make', () => {
       join(folder, 'o'),
     )
     expect(code).toBe(0)
-    expect(err).toContain('Look again: Readings 100,104')
+    expect(err).toContain('Look again: lid, width: readings 100, 104 differ by 4.0 mm')
   })
 })
 
@@ -185,8 +188,8 @@ describe('check', () => {
     const { code, out } = await said('check', hpgl, svg)
     expect(code).toBe(0)
     // no pen in the machine: the outline alone, from the margin of 10 mm to 110, 60 mm
-    expect(out).toContain('sheet-1.hpgl: HP-GL\n  pen 1: 1 strokes, 1 closed\n  from 10.00, 10.00 to 110.00, 60.00 mm')
-    expect(out).toContain('sheet-1.cut.svg: SVG\n  kiss: 1 strokes, 1 closed\n  from 10.00, 10.00 to 110.00, 60.00 mm')
+    expect(out).toContain('sheet-1.hpgl: HP-GL\n  pen 1: 1 stroke, 1 closed\n  from 10.00, 10.00 to 110.00, 60.00 mm')
+    expect(out).toContain('sheet-1.cut.svg: SVG\n  kiss: 1 stroke, 1 closed\n  from 10.00, 10.00 to 110.00, 60.00 mm')
   })
 
   test('with --against says how far two files are apart', async () => {
@@ -198,6 +201,90 @@ describe('check', () => {
     expect((await said('check', moved, '--against', svg)).out).toMatch(
       /at most 1\.000 mm from .*, at x 111\.0, y 60\.0 mm/,
     )
+  })
+
+  test('counts strokes in words: 1 stroke, 2 strokes', async () => {
+    const lines = await jobFile('IN;SP1;PU0,0;PD40,0;PU0,80;PD40,80;PU;SP2;PU0,40;PD40,40;PU;SP0;\n', 'two.hpgl')
+    expect((await said('check', lines)).out).toContain('  pen 1: 2 strokes, 0 closed\n  pen 2: 1 stroke, 0 closed\n')
+  })
+
+  test('takes the drawing of a sheet, pen lines and all, and compares it where it stands', async () => {
+    const out = join(folder, 'penned')
+    const job = small.replace('objects:', 'machine: { pens: { pen: 2 } }\nobjects:')
+    await said('make', await jobFile(job), '--out', out)
+    // Renamed, because the drawing itself says what it is.
+    const drawing = join(folder, 'some.txt')
+    await copyFile(join(out, 'sheet-1.svg'), drawing)
+    const done = await said('check', join(out, 'sheet-1.hpgl'), '--against', drawing)
+    expect(done).toMatchObject({ code: 0, err: '' })
+    // curves of labels flattened to 0.02 mm, half a unit of 0.025 mm each way, the drawing's thousandths:
+    // 0.02 + 0.0125 sqrt 2 + 0.0005 sqrt 2 = 0.038 mm
+    expect(farOff(done.out)).toBeLessThan(0.039)
+    // a line too many, along the film's edge, 10 mm from the panel
+    const text = await readFile(join(out, 'sheet-1.hpgl'), 'utf8')
+    const extra = await jobFile(text.replace('SP0;', 'SP1;PU0,0;PD100,0;PU;SP0;'), 'extra.hpgl')
+    expect(farOff((await said('check', extra, '--against', drawing)).out)).toBeGreaterThan(5)
+  })
+
+  describe('against the drawing of a panel', () => {
+    const lid = 'name: lid, shape: flat-panel, width: 100, height: 50, allowance: 0, slit: none, ticks: pen'
+    const holes = 'openings: [{ shape: round, diameter: 20, fromLeft: 10, fromBottom: 5 }]'
+    const lidJob = (more = '', head = '') => `version: 1\ntitle: Lids\n${head}objects:\n  - { ${lid}${more} }\n`
+    /** What came out of a job, in a folder of that name. */
+    const result = async (name: string, text: string) => {
+      const out = join(folder, name)
+      expect((await said('make', await jobFile(text, `${name}.yaml`), '--out', out)).code).toBe(0)
+      return { hpgl: join(out, 'sheet-1.hpgl'), svg: join(out, 'sheet-1.cut.svg'), panel: join(out, 'panel-lid.svg') }
+    }
+
+    test('counts its copies, wherever they lie', async () => {
+      const { hpgl, svg, panel } = await result('two', lidJob(', copies: 2'))
+      for (const file of [hpgl, svg]) {
+        const { code, out, err } = await said('check', file, '--against', panel)
+        expect({ code, err }).toEqual({ code: 0, err: '' })
+        expect(out).toContain('  panel-lid.svg: 2 copies found, at most 0.00')
+      }
+    })
+
+    test('finds one laid a quarter turned, with its opening', async () => {
+      // 100 mm do not go along a machine of 90 mm, 50 mm with 10 + 10 mm kept free do
+      const { hpgl, panel } = await result('turned', lidJob(`, ${holes}`, 'machine: { length: 90 }\n'))
+      const { code, out } = await said('check', hpgl, '--against', panel)
+      expect(out).toMatch(/from 10\.00, 10\.00 to 60\.00, 110\.00 mm/)
+      expect(code).toBe(0)
+      expect(out).toContain('panel-lid.svg: 1 copy found, all 2 lines of it, at most 0.0')
+    })
+
+    test('ends with 1 and names the line that has no match', async () => {
+      const { panel } = await result('holed', lidJob(`, ${holes}`))
+      const { hpgl } = await result('plain', lidJob())
+      const { code, out, err } = await said('check', hpgl, '--against', panel)
+      expect(code).toBe(1)
+      expect(out).toContain('panel-lid.svg: 1 of 2 lines found, at most 0.0')
+      expect(err).toContain('opening 20.0 x 20.0 mm, 10.0 mm from the left and 5.0 mm from the bottom')
+      const other = await result('other', lidJob().replace('100', '102'))
+      const none = await said('check', other.hpgl, '--against', panel)
+      expect(none.code).toBe(1)
+      expect(none.out).toContain('panel-lid.svg: 0 of 2 lines found\n')
+      expect(none.err).toContain('outline 100.0 x 50.0 mm')
+    })
+
+    test('says in JSON what was found', async () => {
+      const { hpgl, panel } = await result('one', lidJob())
+      const { files } = JSON.parse((await said('check', hpgl, '--against', panel, '--json')).out)
+      expect(files[0].panel).toMatchObject({ copies: 1, mirrored: 0, lines: 1, found: 1, missing: [] })
+    })
+
+    test('refuses a drawing where a cut file is asked for, and one without a cut line', async () => {
+      const { hpgl, panel } = await result('one', lidJob())
+      const swapped = await said('check', panel, '--against', hpgl)
+      expect(swapped.code).toBe(1)
+      expect(swapped.err).toContain('Give the cut file, and the drawing after --against.')
+      const diagram = await jobFile((await said('shapes', 'flat-panel', '--diagram')).out, 'diagram.svg')
+      const without = await said('check', hpgl, '--against', diagram)
+      expect(without.code).toBe(1)
+      expect(without.err).toContain('diagram.svg is without a line')
+    })
   })
 
   test('with --area ends with 1 where the file sticks out, and says by how much', async () => {

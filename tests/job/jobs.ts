@@ -1,6 +1,9 @@
-import { templates } from '../../src/job/catalogue.ts'
-import { type Made, makeJob, type OutFile } from '../../src/job/make-job.ts'
+import { loadShapes } from '../../src/job/catalogue.ts'
+import { type Made, makeJob } from '../../src/job/make-job.ts'
+import type { OutFile } from '../../src/job/out-file.ts'
 import { formatProblem } from '../../src/measure/problem.ts'
+
+const templates = await loadShapes()
 
 /** A job of these objects, each written as the inside of a YAML table; `head` goes above them. */
 export const jobOf = (objects: readonly string[], head = ''): string =>

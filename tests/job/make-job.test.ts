@@ -2,10 +2,12 @@ import { readFile } from 'node:fs/promises'
 import { describe, expect, test } from 'vitest'
 import { readHpgl } from '../../src/file/hpgl/read.ts'
 import { readCutSvg } from '../../src/file/svg/read.ts'
-import { templates } from '../../src/job/catalogue.ts'
+import { loadShapes } from '../../src/job/catalogue.ts'
 import { makeJob } from '../../src/job/make-job.ts'
 import { formatProblem } from '../../src/measure/problem.ts'
 import { jobOf, madeOf, textOf } from './jobs.ts'
+
+const templates = await loadShapes()
 
 const sample = (name: string) => readFile(new URL(`../../samples/${name}.yaml`, import.meta.url), 'utf8')
 const samples = ['tool-library', 'lamp-and-flask-inches']
@@ -36,7 +38,7 @@ const geometryOf = (panels: unknown): unknown =>
 describe('the samples', () => {
   test('make a cut, a sheet picture and a liner side of every sheet, a picture of every panel, paper and report', async () => {
     const made = await madeOf(await sample('tool-library'))
-    const sheets = [1, 2, 3, 4].flatMap((n) => [
+    const sheets = [1, 2].flatMap((n) => [
       `sheet-${n}.cut.svg`,
       `sheet-${n}.hpgl`,
       `sheet-${n}.liner-up.cut.svg`,
@@ -147,13 +149,14 @@ describe('cut files', () => {
     const head =
       'stock: { margin: 10, gap: 20 }\ndefaults: { allowance: 0, ticks: pen }\nmachine: { pens: { pen: 2, slit: 3 } }\n'
     const { files } = await madeOf(jobOf([flat('A', 100), flat('B', 60)], head))
-    // 10 + 12 mm kept free, 100, 20, 60, 12 + 10: 224 mm. Hinges at 72 and 172 mm, from the other end 152 and 52 mm.
-    // The slit runs 5 mm past the panel: y 5..65 mm. 152 mm = 6080, 52 mm = 2080, 5 mm = 200, 65 mm = 2600.
+    // B lies across from A. 10 + 12 mm kept free, 100, 12 + 10: 144 mm. Hinges at 22 + 50 = 72 and 22 + 30 = 52 mm, from
+    // the other end 72 and 92 mm: 2880 and 3680 units. A lies at y 10..60 mm, B 20 mm on at 80..130 mm; slits run 5 mm
+    // past both: 5..65 mm = 200..2600 and 75..135 mm = 3000..5400.
     const lines = textOf(files, 'sheet-1.liner-up.hpgl').split('\n')
     expect(lines[0]).toBe('IN;SP3;')
-    expect(lines.filter((line) => /^PU\d+,200;/.test(line))).toEqual([
-      'PU6080,200;PD6080,2600;PU;',
-      'PU2080,200;PD2080,2600;PU;',
+    expect(lines.filter((line) => /^PU\d+,(200|3000);/.test(line))).toEqual([
+      'PU2880,200;PD2880,2600;PU;',
+      'PU3680,3000;PD3680,5400;PU;',
     ])
   })
 

@@ -1,10 +1,12 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { templates } from '../../src/job/catalogue.ts'
+import { loadShapes } from '../../src/job/catalogue.ts'
 import { readJob } from '../../src/job/read-job.ts'
 import { writeLength } from '../../src/measure/length.ts'
 import { formatProblem, type Problem } from '../../src/measure/problem.ts'
 import { jobOf } from './jobs.ts'
+
+const templates = await loadShapes()
 
 const problemsOf = (text: string): readonly Problem[] => {
   const { job, problems } = readJob(text, templates)
@@ -205,7 +207,9 @@ describe('repeated readings', () => {
     const { job, warnings } = tin('[534, 535.2]')
     expect(job).toBeDefined()
     expect(warnings).toHaveLength(1)
-    expect(warnings[0]).toMatch(/534,535.2.* differ by 1.2 mm; a class II tape explains 1.0 mm/)
+    expect(warnings[0]).toBe(
+      'tin, girth: readings 534, 535.2 differ by 1.2 mm; a class II tape explains 1.0 mm. Measure once more.',
+    )
   })
 
   // the same source: class I 0.1 + 0.1 = 0.2 mm either way; class III 0.6 + 0.4 = 1.0 mm
@@ -236,5 +240,129 @@ describe('units', () => {
       }),
       { numRuns: 100 },
     )
+  })
+})
+
+describe('a field of the wrong kind or size', () => {
+  const lid = 'name: lid, shape: flat-panel, width: 100, height: 50'
+  const head = (line: string) => jobOf([lid], `${line}\n`)
+  const named = (name: string) => jobOf([lid.replace('lid', name)])
+  const openings = (inside: string) => jobOf([`${lid}, openings: ${inside}`])
+  test.each([
+    // a whole number
+    ['machine.pens.kiss', head('machine: { pens: { kiss: 1.5 } }'), '1.5', 'it must be a whole number', 'digits alone'],
+    ['objects[0].copies', jobOf([`${lid}, copies: two`]), '"two"', 'it must be a number', 'without quotes'],
+    ['objects[0].copies', jobOf([`${lid}, copies: 0`]), '0', 'the least is 1', 'Enter 1 or more.'],
+    ['machine.pens.kiss', head('machine: { pens: { kiss: 9 } }'), '9', 'the most is 8', 'Enter 8 or less.'],
+    ['machine.unitsPerMm', head('machine: { unitsPerMm: 0.5 }'), '0.5', 'the least is 1', 'Enter 1 or more.'],
+    ['machine.unitsPerMm', head('machine: { unitsPerMm: .inf }'), 'Infinity', 'it must be a number', 'such as 40'],
+    // text
+    ['film.name', head('film: { name: 7 }'), '7', 'it must be text', 'quotes'],
+    ['objects[0].name', named('"  "'), '" "', 'it cannot be empty', 'Write a word or more.'],
+    // 63 characters, 3 past 60
+    ['objects[0].name', named('abc'.repeat(21)), `"${'abc'.repeat(20)}..."`, 'the most is 60 characters', 'by 3.'],
+    // true or false
+    ['stock.turn', head('stock: { turn: maybe }'), '"maybe"', 'it must be true or false', 'without quotes'],
+    // lists and tables
+    ['objects', 'version: 1\ntitle: a\nobjects: 3\n', '3', 'it must be a list', 'after a dash'],
+    ['objects', 'version: 1\ntitle: a\nobjects: []\n', 'an empty list', 'it needs 1 or more', 'Add one.'],
+    ['objects[0].width', jobOf([lid.replace('100', '[100]')]), 'a list', 'it needs 2 or more', 'Add to the list.'],
+    ['objects[0].openings', openings('round'), '"round"', 'it must be a list', 'after a dash'],
+    ['objects[0].openings[0]', openings('[7]'), '7', 'it must be a table of fields', 'on lines of their own'],
+    ['objects[0]', 'version: 1\ntitle: a\nobjects: [7]\n', '7', 'it must be a table of fields', 'on lines'],
+    ['stock', head('stock: 630'), '630', 'it must be a table of fields', 'on lines of their own'],
+    ['job', '- a', 'a list', 'it must be a table of fields', 'on lines of their own'],
+  ])('is told in words, with a cure: %s', (field, text, value, limit, cure) => {
+    const found = problemsOf(text).filter((p) => p.field === field)
+    expect(found).toMatchObject([{ value, limit, cure: expect.stringContaining(cure) }])
+  })
+
+  test('tells of too many objects how many there may be', () => {
+    const many = jobOf(Array.from({ length: 501 }, (_, i) => lid.replace('lid', `lid ${i}`)))
+    expect(problemsOf(many)).toMatchObject([{ field: 'objects', value: 'a list', limit: 'the most is 500' }])
+  })
+
+  test('never speaks the language of the schema, whatever stands there', () => {
+    const values = fc.oneof(fc.jsonValue({ maxDepth: 2 }), fc.double(), fc.constantFrom(1e300, -1e300, '', [], {}))
+    const places = fc.constantFrom('title', 'unit', 'tape', 'film', 'stock', 'machine', 'paper', 'defaults', 'objects')
+    const inner = fc.constantFrom('class', 'name', 'liner', 'turn', 'width', 'pens', 'unitsPerMm', 'allowance', 'slit')
+    const entry = fc.oneof(values, fc.dictionary(inner, values, { maxKeys: 3 }))
+    fc.assert(
+      fc.property(fc.dictionary(places, entry, { minKeys: 1 }), (fields) => {
+        const { problems } = readJob(JSON.stringify({ version: 1, ...fields }), templates)
+        expect(problems.length).toBeGreaterThan(0)
+        for (const { limit, cure } of problems) {
+          expect(`${limit} ${cure}`).not.toMatch(
+            /expected|received|invalid|Too (small|big)|>=|<=|\b(int|array|object)\b/i,
+          )
+        }
+      }),
+      { numRuns: 200 },
+    )
+  })
+})
+
+describe('an object of an unknown shape', () => {
+  const problemList = (object: string) => problemsOf(jobOf([object])).map((p) => `${p.code} ${p.field}`)
+
+  test('has its handling checked in the same run, and its own measures left alone', () => {
+    const text = 'name: "", shape: strait-band, copies: 0, ticks: pan, slit: two, strip: 1 mm, allowance: { botom: 3 }'
+    expect(problemList(`${text}, girth: -7, whatever: 5`).sort()).toEqual(
+      [
+        'too_small objects[0].name',
+        'unknown_shape objects[0].shape',
+        'too_small objects[0].copies',
+        'unknown_word objects[0].ticks',
+        'unknown_word objects[0].slit',
+        'too_small objects[0].strip',
+        'unknown_key objects[0].allowance.botom',
+      ].sort(),
+    )
+    const allowance = problemsOf(jobOf(['name: a, shape: x, allowance: { botom: 3 }'])).at(-1)
+    expect(allowance?.cure).toBe('Did you mean bottom?')
+  })
+
+  test('or of none is checked alike', () => {
+    expect(problemList('copies: 1.5').sort()).toEqual(
+      ['missing objects[0].name', 'missing objects[0].shape', 'wrong_kind objects[0].copies'].sort(),
+    )
+  })
+
+  test('has a name that others may not have too', () => {
+    const text = jobOf(['name: lid, shape: flat-panel, width: 100, height: 50', 'name: Lid, shape: flap'])
+    expect(problemsOf(text).map((p) => `${p.code} ${p.field}`)).toEqual([
+      'unknown_shape objects[1].shape',
+      'same_name objects[1].name',
+    ])
+  })
+
+  test('of a known shape tells each of its problems once', () => {
+    expect(problemList('name: a, shape: flat-panel, width: 100, height: 50, copies: 0')).toEqual([
+      'too_small objects[0].copies',
+    ])
+  })
+})
+
+describe('the liner', () => {
+  const filmOf = (film: string) =>
+    readJob(jobOf(['name: a, shape: flat-panel, width: 100, height: 50'], film), templates).job?.film.liner
+
+  test('is 0.1 mm of paper unless the job says otherwise', () => {
+    expect(filmOf('')).toEqual({ material: 'paper', thickness: 0.1 })
+    expect(filmOf('film: { liner: { material: plastic, thickness: 0.005 cm } }\n')).toEqual({
+      material: 'plastic',
+      thickness: expect.closeTo(0.05, 9),
+    })
+  })
+
+  test('of another material is refused with the materials', () => {
+    const text = jobOf(
+      ['name: a, shape: flat-panel, width: 100, height: 50'],
+      'film: { liner: { material: papr, thickness: 3 } }\n',
+    )
+    expect(problemsOf(text)).toMatchObject([
+      { field: 'film.liner.material', cure: 'Did you mean paper?' },
+      { field: 'film.liner.thickness', limit: 'the most is 1 mm' },
+    ])
   })
 })

@@ -1,5 +1,10 @@
 import { expect } from 'vitest'
 import { cross, distance, type Point, subtract } from '../../src/geometry/point.ts'
+import type { Panel } from '../../src/panel/panel.ts'
+import type { Surface } from '../../src/panel/surface.ts'
+
+/** The surface map of a panel that must have one. */
+export const surfaceOf = ({ surface }: Pick<Panel, 'surface'>): Surface => surface ?? expect.fail('no surface map')
 
 /** Fails where two chords of a ring that are not neighbours meet: every pair is looked at, no index. */
 export function expectSimple(points: readonly Point[]): void {

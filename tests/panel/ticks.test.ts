@@ -10,12 +10,12 @@ import { onObject } from '../../src/panel/surface.ts'
 import { chooseMake } from '../../src/panel/ticks.ts'
 import { straightBand } from '../../templates/straight-band/template.ts'
 import { taperedBand } from '../../templates/tapered-band/template.ts'
-import { mm, panelOf, plainOptions, refusalsOf, say, thin } from '../templates/measures.ts'
-import { expectSimple } from './simple.ts'
+import { mm, panelOf, plainOptions, refusalsOf, say, thin, unopened } from '../templates/measures.ts'
+import { expectSimple, surfaceOf } from './simple.ts'
 
 const band = (overlap = 8) =>
   straightBand.develop(
-    { girth: 300, height: 95, overlap, diameter: undefined, gap: undefined, span: undefined },
+    { girth: 300, height: 95, overlap, diameter: undefined, gap: undefined, span: undefined, ...unopened },
     thin,
     say,
   )
@@ -71,7 +71,7 @@ test('a notch ends 0.3 mm before the measured edge, and the cut with its notches
       const difference = Math.max(-mid, Math.min(mid, turn * slant))
       const values = { bottomGirth: mid - difference / 2, topGirth: mid + difference / 2, slant, overlap }
       const none = { bottomDiameter: undefined, topDiameter: undefined, height: undefined }
-      const whole = { gap: undefined, bottomGap: undefined, topGap: undefined }
+      const whole = { gap: undefined, bottomGap: undefined, topGap: undefined, ...unopened }
       const panel = panelOf(
         taperedBand.develop({ ...none, ...whole, ...values }, thin, say),
         handling(allowance, 'notch'),
@@ -79,7 +79,7 @@ test('a notch ends 0.3 mm before the measured edge, and the cut with its notches
       expect(panel.ticks).toHaveLength(4)
       const depth = Math.min(3, allowance - 0.3)
       for (const tick of panel.ticks) {
-        const ups = flatten(tick.path, 1e-4).map((p) => onObject(panel.surface, p).up)
+        const ups = flatten(tick.path, 1e-4).map((p) => onObject(surfaceOf(panel), p).up)
         const inside = tick.edge === 'top' ? Math.min(...ups) - slant / 2 : -slant / 2 - Math.max(...ups)
         expect(inside).toBeGreaterThan(0.3 - 1e-3)
         expect(inside).toBeLessThan(allowance - depth + 1e-3)

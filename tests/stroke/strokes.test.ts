@@ -6,9 +6,9 @@ import { mapPoint } from '../../src/geometry/transform.ts'
 import type { Panel } from '../../src/panel/panel.ts'
 import { laySideBySide, type Piece, type Sheet, type Stock } from '../../src/sheet/sheet.ts'
 import { operations } from '../../src/stroke/stroke.ts'
-import { crossSpace, filmStrokes, linerStrokes } from '../../src/stroke/strokes.ts'
+import { crossSpace, filmStrokes, isLiningUp, linerStrokes } from '../../src/stroke/strokes.ts'
 import { flatPanel } from '../../templates/flat-panel/template.ts'
-import { panelOf, plainOptions, say, shapes, square, thin } from '../templates/measures.ts'
+import { mm, panelOf, plainOptions, say, square, squareBands, thin } from '../templates/measures.ts'
 
 const stock: Stock = { kind: 'roll', width: 2600, length: 50000, margin: 10, gap: 12, turn: true }
 const choice = { cut: 'kiss', hasPen: true, margin: 10, crosses: true } as const
@@ -23,7 +23,7 @@ const door = {
 }
 
 const lid = (make: 'pen' | 'waste' = 'pen', lines: 'one' | 'strip' | 'none' = 'one'): Panel =>
-  panelOf(flatPanel.develop({ width: 320, height: 180, radius: square, openings: [door] }, thin, say), {
+  panelOf(flatPanel.develop({ width: 320, height: 180, radius: square, openings: [door], points: [] }, thin, say), {
     ...plainOptions,
     name: 'lid',
     ticks: { wanted: make, hasPen: true, cut: 'kiss' },
@@ -87,7 +87,7 @@ test('copies are told apart by number', () => {
 
 test('turned over, crosses fall on crosses and every slit on its hinge ticks', () => {
   fc.assert(
-    fc.property(fc.array(fc.oneof(...Object.values(shapes)), { minLength: 1, maxLength: 3 }), (measured) => {
+    fc.property(fc.array(fc.oneof(...Object.values(squareBands)), { minLength: 1, maxLength: 3 }), (measured) => {
       const sheet = laid(
         measured.map(({ template, values, facts }, i) =>
           panelOf(template.develop(values, facts, say), { ...plainOptions, name: `piece ${i}` }),
@@ -128,6 +128,66 @@ test('the two crosses stand at different heights, so that a sheet laid wrong way
   const [first, , second] = filmStrokes(sheet, { ...choice, hasPen: false }).filter(isCross)
   expect(first?.operation).toBe('through')
   expect(first && second && Math.abs(first.path.start.y - second.path.start.y)).toBeGreaterThan(20)
+})
+
+test('every slit stays 3 mm along the film from the crosses, turned or upright', () => {
+  const seen = { turned: 0, upright: 0 }
+  fc.assert(
+    fc.property(
+      fc.array(fc.oneof(...Object.values(squareBands)), { minLength: 1, maxLength: 4 }),
+      fc.constantFrom('one' as const, 'strip' as const),
+      mm(300, 1200),
+      mm(500, 5000),
+      mm(0, 20),
+      (measured, lines, width, far, margin) => {
+        const pieces = measured.map(({ template, values, facts }, i): Piece => {
+          const options = { ...plainOptions, name: `piece ${i}`, slit: { lines, strip: 12 } }
+          return { panel: panelOf(template.develop(values, facts, say), options), copy: 1, copies: 1 }
+        })
+        const own = { ...stock, width, margin, gap: 2 }
+        for (const sheet of laySideBySide(pieces, own, { x: far, y: 3000 }, crossSpace).sheets) {
+          for (const { turned } of sheet.pieces) seen[turned ? 'turned' : 'upright'] += 1
+          const liner = linerStrokes(sheet, margin)
+          const along = (some: typeof liner) => some.flatMap(({ path }) => ends(path).map(({ x }) => x))
+          const crosses = along(liner.filter(isCross))
+          const slits = along(liner.filter((stroke) => !isCross(stroke)))
+          expect(slits).toHaveLength(sheet.pieces.length * (lines === 'one' ? 2 : 4))
+          // Crosses take margin + 1 .. margin + 9 mm at both ends, slits may begin at margin + 12.
+          const half = sheet.length / 2
+          const left = Math.max(...crosses.filter((x) => x < half))
+          const right = Math.min(...crosses.filter((x) => x > half))
+          expect(left).toBeCloseTo(margin + 9, 6)
+          expect(right).toBeCloseTo(sheet.length - margin - 9, 6)
+          expect(Math.min(...slits) - left).toBeGreaterThan(3 - 1e-6)
+          expect(right - Math.max(...slits)).toBeGreaterThan(3 - 1e-6)
+        }
+      },
+    ),
+    { numRuns: 100 },
+  )
+  expect(Math.min(seen.turned, seen.upright)).toBeGreaterThan(10)
+})
+
+test('a turned piece ends its slit where the room for the crosses begins', () => {
+  // 10 + 12 mm, then 5 mm of slit, 182 mm of panel, 5 mm of slit; 10 + 12 mm after it: 236 mm of film.
+  const sheet = laid([lid()], { ...stock, width: 400, length: 300 })
+  expect(sheet.pieces[0]?.turned).toBe(true)
+  expect(sheet.length).toBeCloseTo(236, 9)
+  const [slit] = linerStrokes(sheet, 10).filter((stroke) => !isCross(stroke))
+  const across = slit ? ends(slit.path).map(({ x }) => x) : []
+  expect(Math.min(...across)).toBeCloseTo(22, 9)
+  expect(Math.max(...across)).toBeCloseTo(214, 9)
+})
+
+test('strokes of the crosses are told from those of pieces, whatever these are called', () => {
+  const names = ['slit lamp', 'lining-up cross 1', 'lining-up cross 1: slit 1', 'cross']
+  const sheet = laid(names.map((name) => ({ ...lid('waste', 'strip'), name })))
+  const liner = linerStrokes(sheet, 10)
+  expect(liner.map(isLiningUp)).toEqual([...Array(4).fill(true), ...Array(8).fill(false)])
+  const film = filmStrokes(sheet, choice)
+  // Four strokes of two crosses, and of each lid two ticks, an opening and an outline, and its label.
+  expect(film.filter(isLiningUp).map(({ operation }) => operation)).toEqual(Array(4).fill('through'))
+  expect(film.filter(({ name }) => name.endsWith(': outline')).some(isLiningUp)).toBe(false)
 })
 
 test('a slit ends at the edge of the film where 5 mm past the panel would leave it', () => {

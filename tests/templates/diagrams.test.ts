@@ -1,7 +1,9 @@
 import { readFileSync } from 'node:fs'
 import { resolve } from 'node:path'
 import { expect, test } from 'vitest'
-import { diagram, templates } from '../../src/job/catalogue.ts'
+import { catalogueDrawing, diagram, loadShapes } from '../../src/job/catalogue.ts'
+
+const templates = await loadShapes()
 
 // A changed drawing is written anew by: npm run diagrams
 test('each shape has the where-to-measure diagram that its sketch draws', () => {
@@ -10,6 +12,11 @@ test('each shape has the where-to-measure diagram that its sketch draws', () => 
     const file = resolve(import.meta.dirname, '../../templates', template.id, 'diagram.svg')
     expect(readFileSync(file, 'utf8'), template.id).toBe(diagram(template))
   }
+})
+
+test('the catalogue page in samples is the one that the shapes make', () => {
+  const file = resolve(import.meta.dirname, '../../samples/shapes.svg')
+  expect(readFileSync(file, 'utf8')).toBe(catalogueDrawing(templates))
 })
 
 test('every measure with a letter has that letter in the diagram', () => {

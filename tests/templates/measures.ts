@@ -27,18 +27,29 @@ export const plainOptions: PanelOptions = {
   slit: { lines: 'one', strip: 30 },
 }
 
+export const unopened = { openings: [], points: [] }
+
 export const square = { bottomLeft: 0, bottomRight: 0, topRight: 0, topLeft: 0 }
 
-/** The panel, or a failure that says what was refused. */
-export function panelOf(development: Development, options: PanelOptions = plainOptions): Panel {
-  const made = makePanel(development, options)
-  if ('panel' in made) return made.panel
-  throw new Error(JSON.stringify(made.problems))
+/** The panels, or a failure that says what was refused. */
+export function panelsOf(developments: readonly Development[], options: PanelOptions = plainOptions): Panel[] {
+  return developments.map((development) => {
+    const made = makePanel(development, options, say)
+    if ('panel' in made) return made.panel
+    throw new Error(JSON.stringify(made.problems))
+  })
 }
 
-/** The codes of what stands in the way of a panel. */
-export const refusalsOf = (development: Development, options: PanelOptions = plainOptions) =>
-  makePanel(development, options).problems
+/** The panel of an object that is one piece. */
+export function panelOf(developments: readonly Development[], options: PanelOptions = plainOptions): Panel {
+  const [panel, ...others] = panelsOf(developments, options)
+  if (panel && others.length === 0) return panel
+  throw new Error(`${developments.length} panels`)
+}
+
+/** What stands in the way of the panels. */
+export const refusalsOf = (developments: readonly Development[], options: PanelOptions = plainOptions) =>
+  developments.flatMap((development) => makePanel(development, options, say).problems)
 
 /** Evenly spread, unlike `fc.double`, most of whose numbers are next to 0. */
 export const mm = (min: number, max: number) =>
@@ -50,7 +61,7 @@ const flat: fc.Arbitrary<Measured> = fc
   .chain(({ width, height, shares }) => {
     const r = shares.map((share) => (share < 0.1 ? 0 : share * (Math.min(width, height) - 30)))
     const [bottomLeft = 0, bottomRight = 0, topRight = 0, topLeft = 0] = r
-    const values = { width, height, radius: { bottomLeft, bottomRight, topRight, topLeft }, openings: [] }
+    const values = { width, height, radius: { bottomLeft, bottomRight, topRight, topLeft }, ...unopened }
     return facts.map((own) => ({ template: flatPanel, values, facts: own }))
   })
 
@@ -60,7 +71,7 @@ const straight: fc.Arbitrary<Measured> = fc
   .record({ girth: mm(120, 2000), height: mm(60, 600), part, byDiameter: fc.boolean(), facts })
   .map(({ girth, height, part: own, byDiameter, facts: given }) => {
     const round = byDiameter ? { diameter: girth / Math.PI, girth: undefined } : { girth, diameter: undefined }
-    const none = { gap: undefined, span: undefined, overlap: undefined }
+    const none = { gap: undefined, span: undefined, overlap: undefined, ...unopened }
     return { template: straightBand, values: { ...round, height, ...none, ...own }, facts: given }
   })
 
@@ -86,12 +97,20 @@ const tapered: fc.Arbitrary<Measured> = fc
       bottomGap: undefined,
       topGap: undefined,
       overlap: undefined,
+      ...unopened,
       ...own,
     }
     return { template: taperedBand, values, facts: given }
   })
 
-export const shapes = { 'flat panels': flat, 'straight bands': straight, 'tapered bands': tapered } as const
+/** Bands and flat panels with edges that are square to their hinge. */
+export const squareBands = { 'flat panels': flat, 'straight bands': straight, 'tapered bands': tapered } as const
 
 const allowance = fc.oneof(mm(-6, 8), fc.constantFrom(0, 1, 5))
-export const anyAllowances = fc.record({ bottom: allowance, right: allowance, top: allowance, left: allowance })
+export const anyAllowances = fc.record({
+  bottom: allowance,
+  right: allowance,
+  top: allowance,
+  left: allowance,
+  other: allowance,
+})

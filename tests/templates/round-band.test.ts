@@ -9,10 +9,21 @@ import type { Development } from '../../src/panel/development.ts'
 import { onObject } from '../../src/panel/surface.ts'
 import { developBand } from '../../templates/round-band.ts'
 import { taperedBand } from '../../templates/tapered-band/template.ts'
-import { mm, say, thin } from './measures.ts'
+import { surfaceOf } from '../panel/simple.ts'
+import { mm, say, thin, unopened } from './measures.ts'
 
 const band = (bottomGirth: number, topGirth: number, slant: number, bottomGap = 0, topGap = 0) =>
-  developBand({ bottomGirth, topGirth, slant, bottomGap, topGap, marks: [], notes: [] })
+  developBand({
+    bottomGirth,
+    topGirth,
+    slant,
+    bottomGap,
+    topGap,
+    marks: [],
+    notes: [],
+    openings: unopened,
+    filmOverTape: 1,
+  })[0]
 
 const sides = ({ edges }: Development): [Path, Path, Path, Path] => {
   const [bottom, right, top, left] = edges.map((edge) => edge.path)
@@ -115,7 +126,7 @@ const walked = (places: readonly Space[]) =>
 
 const steps = 2000
 const angleOf = (cone: Cone, laid: Development, p: Point) => {
-  const { round, up } = onObject(laid.surface, p)
+  const { round, up } = onObject(surfaceOf(laid), p)
   return { angle: (round / (cone.bottom + cone.top)) * 4 * Math.PI, up }
 }
 
@@ -163,9 +174,10 @@ test('a gap of one width leaves a strip whose sides are that far apart all the w
         bottomGap: undefined,
         topGap: undefined,
         overlap: undefined,
+        ...unopened,
       }
       expect(taperedBand.check(values)).toEqual([])
-      const laid = taperedBand.develop(values, thin, say)
+      const [laid = expect.fail('no panel')] = taperedBand.develop(values, thin, say)
       const [bottom, right, top, left] = sides(laid)
       const sine = (cone.top - cone.bottom) / (2 * Math.PI * cone.slant)
       // mm from the strip's own middle line, laid out about the cone's apex: rho sin(angle on the flat).

@@ -1,9 +1,17 @@
+import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { signedArea } from '../../src/geometry/area.ts'
+import { crossings } from '../../src/geometry/intersect.ts'
 import { pathLength } from '../../src/geometry/length.ts'
-import { distance } from '../../src/geometry/point.ts'
+import { closedPath, endOf } from '../../src/geometry/path.ts'
+import { cross, distance, subtract, unit } from '../../src/geometry/point.ts'
 import { formatProblem } from '../../src/measure/problem.ts'
+import type { Development } from '../../src/panel/development.ts'
+import { onObject, onPanel } from '../../src/panel/surface.ts'
 import { taperedBand } from '../../templates/tapered-band/template.ts'
-import { panelOf, plainOptions, refusalsOf, say, thin } from './measures.ts'
+import { surfaceOf } from '../panel/simple.ts'
+import { any as slantedTapered } from './any/slanted-tapered-band.ts'
+import { mm, panelOf, plainOptions, refusalsOf, say, thin, unopened } from './measures.ts'
 
 const none = {
   bottomGirth: undefined,
@@ -16,9 +24,11 @@ const none = {
   bottomGap: undefined,
   topGap: undefined,
   overlap: undefined,
+  ...unopened,
 }
 const pail = { bottomGirth: 700, topGirth: 800, slant: 200 }
 const develop = (values: object, facts = thin) => taperedBand.develop({ ...none, ...values }, facts, say)
+const edgesOf = (developments: ReturnType<typeof develop>) => developments.flatMap(({ edges }) => edges)
 const problems = (values: object) =>
   taperedBand.check({ ...none, ...values }).map((problem) => ({ ...problem, text: formatProblem(problem) }))
 
@@ -29,20 +39,20 @@ test('girths and slant, diameters and height give one and the same pail', () => 
     topDiameter: 800 / Math.PI,
     height: 199.365737,
   })
-  byTape.edges.forEach((edge, i) => {
-    const other = byCaliper.edges[i]?.path ?? expect.fail('an edge is missing')
+  edgesOf(byTape).forEach((edge, i) => {
+    const other = edgesOf(byCaliper)[i]?.path ?? expect.fail('an edge is missing')
     expect(pathLength(other)).toBeCloseTo(pathLength(edge.path), 5)
   })
 })
 
 test('film and tape thickness count at both edges alike', () => {
-  const [bottom, , top] = develop(pail, { filmThickness: 0.08, tapeThickness: 0.2 }).edges
+  const [bottom, , top] = edgesOf(develop(pail, { filmThickness: 0.08, tapeThickness: 0.2 }))
   expect(bottom && pathLength(bottom.path)).toBeCloseTo(700 - 0.12 * Math.PI, 9)
   expect(top && pathLength(top.path)).toBeCloseTo(800 - 0.12 * Math.PI, 9)
 })
 
 test('gaps measured at both edges are left bare at both edges', () => {
-  const [bottom, , top] = develop({ ...pail, bottomGap: 30, topGap: 60 }).edges
+  const [bottom, , top] = edgesOf(develop({ ...pail, bottomGap: 30, topGap: 60 }))
   expect(bottom && pathLength(bottom.path)).toBeCloseTo(670, 9)
   expect(top && pathLength(top.path)).toBeCloseTo(740, 9)
 })
@@ -122,4 +132,254 @@ test('an inset beyond the apex of the pattern is refused', () => {
   const allowances = { bottom: 1, right: -600, top: 1, left: -600 }
   const made = refusalsOf(develop({ ...pail, gap: 30 }), { ...plainOptions, allowances })
   expect(made).toMatchObject([{ code: 'allowance_swallows', field: 'tin.allowance' }])
+})
+
+const degree = Math.PI / 180
+const pathOf = ({ edges }: Pick<Development, 'edges'>, name: string) =>
+  edges.find((edge) => edge.name === name)?.path ?? expect.fail(`no ${name} edge`)
+const areaOf = ({ edges: [first, ...others] }: Pick<Development, 'edges'>) =>
+  signedArea(
+    closedPath(
+      first?.path.start ?? expect.fail('no edge'),
+      [first, ...others].flatMap((edge) => edge?.path.segments ?? []),
+    ),
+  )
+const single = (values: object): Development => develop(values)[0] ?? expect.fail('no panel')
+
+/** A cone by its radius at height 0 and what it widens by for each mm up, and a plane z = c + x tan g. */
+interface Cut {
+  readonly radius: number
+  readonly lean: number
+  readonly c: number
+  readonly tan: number
+}
+
+/** Half axes of the ellipse in which the plane meets the cone, from the two ends of its long axis. */
+function ellipseOf({ radius, lean, c, tan }: Cut): { long: number; short: number } {
+  // x = radius + lean z to the right, x = -(radius + lean z) to the left.
+  const right = (radius + lean * c) / (1 - lean * tan)
+  const left = -(radius + lean * c) / (1 + lean * tan)
+  const middle = (right + left) / 2
+  const round = radius + lean * (c + tan * middle)
+  return { long: ((right - left) / 2) * Math.hypot(1, tan), short: Math.sqrt(round * round - middle * middle) }
+}
+
+/** Girth of an ellipse: the trapezium rule over a whole turn, which gains places with every step. */
+function ellipseGirth({ long, short }: { long: number; short: number }): number {
+  const steps = 4000
+  const parts = Array.from({ length: steps }, (_, i) => {
+    const t = (2 * Math.PI * i) / steps
+    return Math.hypot(long * Math.sin(t), short * Math.cos(t))
+  })
+  return (2 * Math.PI * parts.reduce((a, b) => a + b)) / steps
+}
+
+test('the published girth of an ellipse of half axes 2 and 1 comes out of the rule that the tests below lean on', () => {
+  expect(ellipseGirth({ long: 2, short: 1 })).toBeCloseTo(9.68844822055, 10)
+})
+
+test('a pail with its upper rim cut at a slant has the girth of that ellipse, and the skin that lies over it', () => {
+  fc.assert(
+    fc.property(
+      fc.record({
+        bottom: mm(300, 900),
+        wider: mm(0.05, 0.6),
+        narrows: fc.boolean(),
+        up: mm(80, 300),
+        slant: mm(1, 40),
+      }),
+      ({ bottom, wider, narrows, up, slant }) => {
+        const lean = (narrows ? -wider : wider) * 0.4
+        const top = bottom + 2 * Math.PI * lean * up
+        fc.pre(top > 150)
+        const panel = single({ bottomGirth: bottom, topGirth: top, height: up, topSlant: slant * degree })
+        const [low, high, tan] = [bottom / (2 * Math.PI), top / (2 * Math.PI), Math.tan(slant * degree)]
+        // The left edge ends where the rim is lowest, at the left, x = -high.
+        const ellipse = ellipseOf({ radius: low, lean, c: up + tan * high, tan })
+        expect(pathLength(pathOf(panel, 'top')) / ellipseGirth(ellipse)).toBeCloseTo(1, 9)
+        // Seen from above every patch of the skin shows |lean| / sqrt(1 + lean^2) of itself.
+        const seen = Math.abs(ellipse.long * Math.cos(slant * degree) * ellipse.short - low * low) * Math.PI
+        expect(areaOf(panel) / ((seen * Math.hypot(1, lean)) / Math.abs(lean))).toBeCloseTo(1, 9)
+      },
+    ),
+    { numRuns: 60 },
+  )
+})
+
+test('a cone cut at a slant below opens just as far', () => {
+  // Radii 100 below and 60 above, 150 high; the lower rim lowest halfway round, 20 degrees from square.
+  const [tan, lean] = [Math.tan(20 * degree), -40 / 150]
+  const panel = single({ bottomDiameter: 200, topDiameter: 120, height: 150, bottomSlant: 20 * degree })
+  // With x to the left edge, z = (x - 100) tan g.
+  const ellipse = ellipseOf({ radius: 100, lean, c: -100 * tan, tan })
+  expect(pathLength(pathOf(panel, 'bottom')) / ellipseGirth(ellipse)).toBeCloseTo(1, 9)
+  const seen = (ellipse.long * Math.cos(20 * degree) * ellipse.short - 60 * 60) * Math.PI
+  expect(areaOf(panel) / ((seen * Math.hypot(1, lean)) / -lean)).toBeCloseTo(1, 9)
+})
+
+/** Where the plane meets the cone at `turn` from the plane's highest place: mm straight up, by halving. */
+function meetAt({ radius, lean, c, tan }: Cut, turn: number): number {
+  let [low, high] = [-1e4, 1e4]
+  if (lean !== 0) {
+    // Only the part of the cone on this side of its apex.
+    if (lean > 0) low = -radius / lean
+    else high = -radius / lean
+  }
+  for (let i = 0; i < 100; i++) {
+    const z = (low + high) / 2
+    if (c + tan * Math.cos(turn) * (radius + lean * z) > z) low = z
+    else high = z
+  }
+  return (low + high) / 2
+}
+
+test('part wraps of a cone with both rims slanting anyhow agree with sums over the cone in space', () => {
+  const any = fc.record({
+    wider: mm(-0.35, 0.35),
+    top: mm(1, 35),
+    bottom: mm(1, 35),
+    high: mm(0, 1),
+    low: mm(0, 1),
+    bare: mm(0.01, 0.5),
+  })
+  fc.assert(
+    fc.property(any, ({ wider, top, bottom, high, low, bare }) => {
+      const [r, up] = [120, 260]
+      const above = r + wider * up
+      const panel = single({
+        bottomGirth: 2 * Math.PI * r,
+        topGirth: 2 * Math.PI * above,
+        height: up,
+        bottomGap: 2 * Math.PI * r * bare,
+        topGap: 2 * Math.PI * above * bare,
+        topSlant: top * degree,
+        topHigh: 2 * Math.PI * above * high,
+        bottomSlant: bottom * degree,
+        bottomLow: 2 * Math.PI * r * low,
+      })
+      const covered = 2 * Math.PI * (1 - bare)
+      // Both planes pass through the ends of the left edge, at the turn 0 and the heights 0 and up.
+      const plane = (slant: number, at: number, radius: number, height: number): Cut => {
+        const tan = Math.tan(slant * degree)
+        return { radius: r, lean: wider, c: height - tan * radius * Math.cos(at), tan }
+      }
+      const [highest, lowest] = [2 * Math.PI * high, 2 * Math.PI * low + Math.PI]
+      const upper = (turn: number) => meetAt(plane(top, highest, above, up), turn - highest)
+      const lower = (turn: number) => meetAt(plane(bottom, lowest, r, 0), turn - lowest)
+      const steps = 1000
+      const turns = Array.from({ length: steps + 1 }, (_, i) => (covered * i) / steps)
+      const walk = (height: (turn: number) => number) => {
+        const places = turns.map((turn) => {
+          const z = height(turn)
+          const radius = r + wider * z
+          return [radius * Math.cos(turn), radius * Math.sin(turn), z] as const
+        })
+        return places
+          .slice(1)
+          .reduce((sum, p, i) => sum + Math.hypot(...[0, 1, 2].map((k) => (p[k] ?? 0) - (places[i]?.[k] ?? 0))), 0)
+      }
+      expect(walk(upper) / pathLength(pathOf(panel, 'top'))).toBeCloseTo(1, 5)
+      expect(walk(lower) / pathLength(pathOf(panel, 'bottom'))).toBeCloseTo(1, 5)
+      // A strip of the skin: from z to z' along the side, as wide as its mean radius times the turn. Simpson's rule.
+      const strip = (turn: number) => {
+        const [from, to] = [lower(turn), upper(turn)]
+        return (to - from) * Math.hypot(1, wider) * (r + (wider * (from + to)) / 2)
+      }
+      const weight = (i: number) => (i === 0 || i === steps ? 1 : i % 2 === 1 ? 4 : 2)
+      const skin = turns.reduce((sum, turn, i) => sum + weight(i) * strip(turn), 0) * (covered / steps / 3)
+      expect(areaOf(panel) / skin).toBeCloseTo(1, 9)
+      expect(pathLength(pathOf(panel, 'left'))).toBeCloseTo(up * Math.hypot(1, wider), 9)
+      expect(pathLength(pathOf(panel, 'right'))).toBeCloseTo(
+        (upper(covered) - lower(covered)) * Math.hypot(1, wider),
+        8,
+      )
+    }),
+    { numRuns: 25 },
+  )
+})
+
+test('beside a gap of one width a slanted rim ends on the straight side of the strip, run on', () => {
+  const values = { ...pail, gap: 40, topRise: 60, topHigh: 500, bottomDrop: 30, bottomLow: 100 }
+  expect(problems(values)).toEqual([])
+  const [plain, cut] = [single({ ...pail, gap: 40 }), single(values)]
+  const [side, own] = [pathOf(plain, 'right'), pathOf(cut, 'right')]
+  const way = unit(subtract(endOf(side), side.start))
+  for (const p of [own.start, endOf(own)]) expect(Math.abs(cross(way, subtract(p, side.start)))).toBeLessThan(1e-9)
+  expect(pathOf(cut, 'left')).toEqual(pathOf(plain, 'left'))
+})
+
+test('the rise of a rim is the height of its highest place over its lowest', () => {
+  fc.assert(
+    fc.property(mm(-0.4, 0.4), mm(5, 80), mm(0.001, 0.999), (lean, rise, high) => {
+      const [r, up] = [100, 200]
+      const above = r + lean * up
+      const round = 2 * Math.PI * above
+      const values = { bottomGirth: 2 * Math.PI * r, topGirth: round, height: up, topRise: rise, topHigh: high * round }
+      const panel = single(values)
+      const surface = surfaceOf(panel)
+      const top = pathOf(panel, 'top')
+      const level = ({ up: along }: { up: number }) => along / Math.hypot(1, lean)
+      const mid = Math.PI * (r + above)
+      // The length up the side tells the height, on the ray of the cone at a share of a turn from the left edge.
+      const heightAt = (share: number) => {
+        const ray = ((share % 1) - 0.5) * mid
+        const [from, to] = [onPanel(surface, ray, 0), onPanel(surface, ray, 1)]
+        const nearest = crossings(top, from, subtract(to, from)).sort((a, b) => Math.abs(a.reach) - Math.abs(b.reach))
+        return level(onObject(surface, nearest[0]?.at ?? expect.fail('no edge above')))
+      }
+      const [highest, lowest] = [heightAt(high), heightAt(high + 0.5)]
+      expect(highest - lowest).toBeCloseTo(rise, 6)
+      const others = top.segments.map(({ to }) => level(onObject(surface, to)))
+      expect(Math.max(...others)).toBeLessThan(highest + 1e-6)
+      expect(Math.min(...others)).toBeGreaterThan(lowest - 1e-6)
+    }),
+    { numRuns: 20 },
+  )
+})
+
+test('an opening over a slanted lower edge stands that far up the side from it', () => {
+  const panel = single({ ...pail, bottomDrop: 50, bottomLow: 200, points: [{ fromLeft: 300, fromBottom: 40 }] })
+  const surface = surfaceOf(panel)
+  const [own = expect.fail('no point')] = panel.points ?? []
+  const { round, up } = onObject(surface, own)
+  const bottom = pathOf(panel, 'bottom')
+  // Straight down the side from the point to the edge.
+  const foot = onPanel(surface, round, up - 40)
+  const way = unit(subtract(own, foot))
+  const [met = expect.fail('no edge below')] = crossings(bottom, foot, way).sort(
+    (a, b) => Math.abs(a.reach) - Math.abs(b.reach),
+  )
+  expect(Math.abs(met.reach)).toBeLessThan(1e-6)
+  // 300 mm from the left edge along the level line there.
+  const left = pathOf(panel, 'left').start
+  const onLeft = onObject(surface, left).round
+  expect((round - onLeft) * (1 + surface.taper * up)).toBeCloseTo(300, 9)
+})
+
+test('a slant of nothing is the plain band, and slants that go round no cone are refused', () => {
+  expect(develop({ ...pail, topRise: 0, bottomSlant: 0 })).toEqual(develop(pail))
+  // A side that leans 45 degrees: a cut goes round it up to 45 degrees, less one.
+  const lamp = { bottomGirth: 2 * Math.PI * 200, topGirth: 2 * Math.PI * 100, height: 100 }
+  expect(problems({ ...lamp, bottomSlant: 43 * degree })).toEqual([])
+  const steep = problems({ ...lamp, bottomSlant: 45 * degree })
+  expect(steep).toMatchObject([{ code: 'too_steep', field: 'bottomSlant', value: '45.0 degrees' }])
+  expect(steep[0]?.text).toMatch(/the side leans so much that a cut goes all the way round it up to 44\.0 degrees only/)
+  // As flat as a disc there is no straight up.
+  const disc = { bottomGirth: 100, topGirth: 100 + 2 * Math.PI * 60, slant: 60, topRise: 5 }
+  expect(problems(disc)).toMatchObject([{ code: 'too_steep', field: 'topRise' }])
+  const dips = problems({ ...pail, topRise: 260, topHigh: 0 })
+  expect(dips).toMatchObject([{ code: 'rims_meet', field: 'topRise' }])
+  expect(dips[0]?.text).toMatch(/the upper rim dips \d+\.\d mm below the lower one, 400\.0 mm round from the left edge/)
+})
+
+test('slanted cones become panels with their allowances, hinge ticks and slit', () => {
+  fc.assert(
+    fc.property(slantedTapered, ({ values, facts }) => {
+      expect(taperedBand.check(values)).toEqual([])
+      const panel = panelOf(taperedBand.develop(values, facts, say))
+      expect(panel.ticks.filter((tick) => tick.role === 'hinge').map((tick) => tick.edge)).toEqual(['bottom', 'top'])
+      expect(panel.slits).toHaveLength(1)
+    }),
+    { numRuns: 20 },
+  )
 })

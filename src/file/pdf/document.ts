@@ -53,12 +53,8 @@ export function finish(doc: ByteSource): Promise<Uint8Array> {
   })
 }
 
-/** Strokes a path; arcs become cubics of at most 30 degrees. */
-export function drawPath(doc: Document, path: Path, look: Omit<Look, 'means'>): void {
-  if (path.segments.length === 0) return
-  doc.save()
-  doc.lineWidth(look.width).lineJoin('round').strokeColor(look.colour)
-  if (look.dashes.length > 0) doc.addContent(`[${look.dashes.join(' ')}] 0 d`)
+/** Runs the pen along a path without a mark; arcs become cubics of at most 30 degrees. */
+function tracePath(doc: Document, path: Path): void {
   doc.moveTo(path.start.x, path.start.y)
   for (const { from, segment } of pieces(path)) {
     if (segment.kind === 'line') {
@@ -70,7 +66,24 @@ export function drawPath(doc: Document, path: Path, look: Omit<Look, 'means'>): 
     }
   }
   if (path.closed) doc.closePath()
+}
+
+/** Strokes a path. */
+export function drawPath(doc: Document, path: Path, look: Omit<Look, 'means'>): void {
+  if (path.segments.length === 0) return
+  doc.save()
+  doc.lineWidth(look.width).lineJoin('round').strokeColor(look.colour)
+  if (look.dashes.length > 0) doc.addContent(`[${look.dashes.join(' ')}] 0 d`)
+  tracePath(doc, path)
   doc.stroke()
+  doc.restore()
+}
+
+/** Fills a closed path. */
+function fillPath(doc: Document, path: Path, colour: string): void {
+  doc.save()
+  tracePath(doc, path)
+  doc.fill(colour)
   doc.restore()
 }
 
@@ -109,11 +122,14 @@ export function writeWords(doc: Document, words: Omit<Words, 'kind'>, colour = '
 }
 
 /**
- * Draws a picture with its lower left corner at `at`, mm, words over lines. Widths and dashes of lines are those of
+ * Draws a picture with its lower left corner at `at`, mm, lines over areas and words over lines. Widths and dashes of lines are those of
  * the paper whatever the `scale` (> 0), and words never shrink below 2 mm unless they were smaller.
  */
 export function drawPicture(doc: Document, picture: Picture, at: Point, scale: number): void {
   const matrix = { a: scale, b: 0, c: 0, d: scale, e: at.x, f: at.y }
+  for (const item of picture.items) {
+    if (item.kind === 'filled') fillPath(doc, transform(item.path, matrix), item.colour)
+  }
   for (const item of picture.items) {
     if (item.kind === 'drawn') drawPath(doc, transform(item.path, matrix), looks[item.style])
   }

@@ -16,6 +16,8 @@ export interface Block {
   readonly height: number
   /** stays on the page of the block that follows */
   readonly keep: boolean
+  /** set above it once more where it comes first on a page, such as the head of a table */
+  readonly again?: readonly Block[]
   /** `top` is the height of its upper edge on the page, mm from the foot */
   readonly draw: (top: number) => void
 }
@@ -124,6 +126,59 @@ export function rule(doc: Document, left: number, width: number, above: number):
   return { above, height: 2.5, keep: true, draw }
 }
 
+/** Cells by row; every row has one for each column. */
+export interface Table {
+  readonly columns: readonly string[]
+  readonly rows: readonly (readonly string[])[]
+}
+
+export interface TableLook {
+  readonly style: TextStyle
+  readonly left: number
+  readonly width: number
+  readonly above: number
+}
+
+/** mm kept free on the right of a cell */
+const cellGap = 3
+
+/** One row of a table, a block a line; the lines of a row stay together, wrapped in columns of one width. */
+function tableRow(doc: Document, cells: readonly string[], look: TableLook, style: TextStyle): Block[] {
+  const step = look.width / cells.length
+  const columns = cells.map((cell) => wrapped(doc, cell, style, step - cellGap))
+  const count = Math.max(...columns.map((lines) => lines.length))
+  return Array.from({ length: count }, (_, k) => ({
+    above: k === 0 ? 1 : 0,
+    height: leading(style),
+    keep: k < count - 1,
+    draw: (top) => {
+      for (const [i, lines] of columns.entries()) writeLine(doc, lines[k] ?? '', style, look.left + i * step, top)
+    },
+  }))
+}
+
+/**
+ * A table in columns of one width, its head bold over a thin line and set again on every page that the rows run on to.
+ * Refuses a row that has more or fewer cells than there are columns.
+ */
+export function table(doc: Document, { columns, rows }: Table, look: TableLook): Block[] {
+  const odd = rows.findIndex((row) => row.length !== columns.length)
+  if (odd >= 0) throw new RangeError(`row ${odd + 1} has ${rows[odd]?.length} cells for ${columns.length} columns`)
+  if (columns.length === 0) return []
+  const words = tableRow(doc, columns, look, { ...look.style, bold: true })
+  const line = { ...rule(doc, look.left, look.width, 0.6), height: 0.6, keep: rows.length > 0 }
+  const head = [...words.map((block, i) => ({ ...block, above: i === 0 ? look.above : 0, keep: true })), line]
+  // the last row never stands alone on a page
+  const body = rows.flatMap((row, i) =>
+    tableRow(doc, row, look, look.style).map((block) => ({
+      ...block,
+      keep: block.keep || i === rows.length - 2,
+      again: head,
+    })),
+  )
+  return [...head, ...body]
+}
+
 /** Blocks that belong together: each run of `keep` with the block after it. */
 function runs(blocks: readonly Block[]): Block[][] {
   const found: Block[][] = []
@@ -144,20 +199,25 @@ export function layOut(doc: Document, paper: Paper, blocks: readonly Block[]): v
   const head = paper.height - edge
   let y = head
   addPage(doc, paper.width, paper.height)
-  const turnPage = () => {
+  const set = (block: Block) => {
+    if (y < head) y -= block.above
+    block.draw(y)
+    y -= block.height
+  }
+  const turnPage = (next: Block | undefined) => {
     addPage(doc, paper.width, paper.height)
     y = head
+    for (const block of next?.again ?? []) set(block)
   }
   for (const run of runs(blocks)) {
+    const [first] = run
     const height = heightOf(run)
     // a run taller than a page breaks where it must
-    const whole = height <= head - edge
-    if (whole && y < head && y - (run[0]?.above ?? 0) - height < edge) turnPage()
+    const whole = height + heightOf(first?.again ?? []) <= head - edge
+    if (whole && y < head && y - (first?.above ?? 0) - height < edge) turnPage(first)
     for (const block of run) {
-      if (y < head) y -= block.above
-      if (!whole && y < head && y - block.height < edge) turnPage()
-      block.draw(y)
-      y -= block.height
+      if (!whole && y < head && y - block.above - block.height < edge) turnPage(block)
+      set(block)
     }
   }
 }

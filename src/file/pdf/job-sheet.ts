@@ -1,7 +1,19 @@
 import { point } from '../../geometry/point.ts'
 import type { Picture } from '../../picture/picture.ts'
 import { type Document, drawPicture, finish, openDocument, pt, widthOf, writeWords } from './document.ts'
-import { type Block, edge, layOut, type Paper, paragraph, rule, shortened, wrapped, writeLine } from './flow.ts'
+import {
+  type Block,
+  edge,
+  layOut,
+  type Paper,
+  paragraph,
+  rule,
+  shortened,
+  type Table,
+  table,
+  wrapped,
+  writeLine,
+} from './flow.ts'
 
 export interface Captioned {
   readonly caption: string
@@ -11,6 +23,8 @@ export interface Captioned {
 export interface Section {
   readonly heading: string
   readonly lines: readonly string[]
+  /** stands below the lines */
+  readonly table?: Table
 }
 
 export interface JobObject {
@@ -31,6 +45,7 @@ const titleStyle = { size: 20, bold: true }
 const objectStyle = { size: 15, bold: true }
 const sectionStyle = { size: 11.5, bold: true }
 const textStyle = { size: 10.5 }
+const tableStyle = { size: 9.5 }
 const captionStyle = { size: 9, colour: '#333333' }
 const footStyle = { size: 8.5, colour: '#555555' }
 
@@ -61,6 +76,7 @@ function pictureRows(pictures: readonly Captioned[], width: number): Captioned[]
   return rows
 }
 
+/** One row of pictures with their captions. */
 function pictureRow(doc: Document, row: readonly Captioned[], width: number): Block {
   const cell = row.length === 1 ? width : (width - gutter) / 2
   const set = row.map(({ picture, caption }, i) => {
@@ -84,16 +100,28 @@ function pictureRow(doc: Document, row: readonly Captioned[], width: number): Bl
   return { above: 4, height, keep: false, draw }
 }
 
-/** A heading with its numbered lines. */
-function section(doc: Document, { heading, lines }: Section, width: number): Block[] {
-  const head = { style: sectionStyle, left: edge, width, above: 5, keep: lines.length > 0 }
+/**
+ * The rows of an object's pictures: its name, the first two pictures and so on by twos stay on one page. Two rows and
+ * the name take about 190 mm, and the least page has 240.
+ */
+function pictureBlocks(doc: Document, pictures: readonly Captioned[], width: number): Block[] {
+  const rows = pictureRows(pictures, width)
+  return rows.map((row, i) => ({ ...pictureRow(doc, row, width), keep: i % 2 === 0 && i < rows.length - 1 }))
+}
+
+/** A heading with its numbered lines and its table. */
+function section(doc: Document, { heading, lines, table: rows }: Section, width: number): Block[] {
+  const head = { style: sectionStyle, left: edge, width, above: 5, keep: lines.length > 0 || rows !== undefined }
   const numbered = lines.flatMap((line, i) => {
     // the last line never stands alone on a page
     const keep = i === lines.length - 2
     const look = { style: textStyle, left: edge, width, above: 1.2, mark: `${i + 1}.`, indent: 8, keep }
     return paragraph(doc, line, look)
   })
-  return [...paragraph(doc, heading, head), ...numbered]
+  const below = rows
+    ? table(doc, rows, { style: tableStyle, left: edge, width, above: lines.length > 0 ? 2.5 : 1.2 })
+    : []
+  return [...paragraph(doc, heading, head), ...numbered, ...below]
 }
 
 function objectBlocks(doc: Document, object: JobObject, width: number): Block[] {
@@ -101,7 +129,7 @@ function objectBlocks(doc: Document, object: JobObject, width: number): Block[] 
   return [
     { ...rule(doc, edge, width, 8), height: 3 },
     ...paragraph(doc, object.name, { style: objectStyle, left: edge, width, above: 0, keep }),
-    ...pictureRows(object.pictures, width).map((row) => pictureRow(doc, row, width)),
+    ...pictureBlocks(doc, object.pictures, width),
     ...object.sections.flatMap((s) => section(doc, s, width)),
   ]
 }

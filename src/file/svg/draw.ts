@@ -43,19 +43,25 @@ function wordsElement(words: Words, height: number): string {
 
 /**
  * A picture as an SVG drawing for people: sized in mm with a view box of the same numbers, on white, one group for
- * each style of line in use, words over all lines.
+ * each style of line in use, areas under them and words over them.
  */
 export function writeDrawing(picture: Picture): string {
   const width = decimal(picture.width, places)
   const height = decimal(picture.height, places)
   const used = [...new Set(picture.items.flatMap((item) => (item.kind === 'drawn' ? [item.style] : [])))]
   const words = picture.items.flatMap((item) => (item.kind === 'words' ? [wordsElement(item, picture.height)] : []))
+  const areas = picture.items.flatMap((item) =>
+    item.kind === 'filled'
+      ? [`    <path d="${writePathData(item.path, picture.height, places)}" fill="${item.colour}"/>`]
+      : [],
+  )
   const look = 'font-family="sans-serif" fill="#111111" stroke="#ffffff" stroke-linejoin="round"'
   const lines = [
     '<?xml version="1.0" encoding="UTF-8"?>',
     `<svg xmlns="http://www.w3.org/2000/svg" width="${width}mm" height="${height}mm" viewBox="0 0 ${width} ${height}">`,
     `  <title>${escaped(picture.title)}</title>`,
     `  <rect width="${width}" height="${height}" fill="#ffffff"/>`,
+    ...(areas.length > 0 ? ['  <g data-style="areas">', ...areas, '  </g>'] : []),
     ...used.map((style) => lineGroup(picture, style)),
     ...(words.length > 0 ? [`  <g data-style="words" ${look} paint-order="stroke">`, ...words, '  </g>'] : []),
     '</svg>',

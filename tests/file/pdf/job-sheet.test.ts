@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process'
 import { describe, expect, it } from 'vitest'
 import { type JobSheetInput, writeJobSheet } from '../../../src/file/pdf/job-sheet.ts'
 import { paperSizes } from '../../../src/file/pdf/paper.ts'
@@ -35,7 +36,41 @@ const rowsOf = (text: string): string[] =>
     .map((row) => row.trim())
     .filter((row) => row !== '' && row !== '\f')
 
+/** What pdftotext prints about a file; the tool's name is an argument, as in `poppler.ts`. */
+const printed = (bytes: Uint8Array, args: readonly string[], tool = 'pdftotext'): string =>
+  execFileSync(tool, [...args, '-', '-'], { input: bytes, encoding: 'utf8' })
+
+interface Word {
+  readonly text: string
+  /** mm from the left edge, and from the upper edge */
+  readonly left: number
+  readonly right: number
+  readonly top: number
+}
+
+/** Words of a page where they stand. */
+function wordsOf(bytes: Uint8Array, page: number): Word[] {
+  const html = printed(bytes, ['-f', `${page}`, '-l', `${page}`, '-bbox'])
+  const form = /<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)"[^>]*>([^<]*)</g
+  return [...html.matchAll(form)].map(([, left, top, right, text = '']) => {
+    const [a = 0, b = 0, c = 0] = [left, top, right].map((points) => (Number(points) * 25.4) / 72)
+    return { text, left: a, top: b, right: c }
+  })
+}
+
+/** The text of every page; poppler ends each with a form feed. */
+const pagesOf = (bytes: Uint8Array): string[] => printed(bytes, ['-layout']).split('\f').slice(0, -1)
+
+/** `count` short lines that fill the upper part of a page. */
+const filled = (count: number): string[] => Array.from({ length: count }, (_, i) => `Summary line ${i + 1}.`)
+
 describe('writeJobSheet', () => {
+  it('refuses a table whose row has a cell too few, by number', () => {
+    const rows = [['0', '12.5'], ['10']]
+    const section = { heading: 'Ordinates', lines: [], table: { columns: ['x', 'y'], rows } }
+    expect(() => writeJobSheet({ ...input, steps: [section] })).toThrow('row 2 has 1 cells for 2 columns')
+  })
+
   it('gives the same bytes for the same input', async () => {
     expect(await writeJobSheet(input)).toEqual(await writeJobSheet(input))
   })
@@ -119,5 +154,117 @@ describe.runIf(there)('writeJobSheet, read by poppler', () => {
   it('shows signs the fonts lack by a near form, and the rest as a question mark', async () => {
     const bytes = await writeJobSheet({ ...input, summary: ['⌀ 30 − 2 ≤ 28\tmm “so” 漢 😀.'] })
     expect(textOf(bytes, 1)).toContain('Ø 30 - 2 <= 28 mm “so” ? ?.')
+  })
+
+  it('keeps the name and both pictures of an object on one page, wherever on the page they begin', async () => {
+    const wide = { caption: 'The object', picture: plainPicture(900, 300) }
+    const tall = { caption: 'The panel', picture: plainPicture(400, 200) }
+    const narrow = { caption: 'The panel', picture: plainPicture(30, 300) }
+    const turned = new Set<number>()
+    for (const paper of [paperSizes.A4, paperSizes.Letter]) {
+      for (const second of [tall, narrow]) {
+        for (let count = 1; count <= 46; count += 5) {
+          const objects = [{ name: 'Drum shell', pictures: [wide, second], sections: [{ heading: 'Ticks', lines }] }]
+          const pages = pagesOf(await writeJobSheet({ ...input, paper, summary: filled(count), objects }))
+          const pageWith = (words: string) => pages.findIndex((page) => page.includes(words))
+          expect(pageWith('The object')).toBeGreaterThanOrEqual(0)
+          expect(pageWith('The panel')).toBe(pageWith('The object'))
+          expect(pageWith('Drum shell')).toBe(pageWith('The object'))
+          turned.add(pageWith('The object'))
+        }
+      }
+    }
+    // some stand on the first page, others did not fit there
+    expect([...turned].sort()).toEqual([0, 1])
+  })
+
+  it('keeps pictures by twos where one object has more than a page takes', async () => {
+    const pictures = [1, 2, 3, 4, 5].map((n) => ({ caption: `View ${n}.`, picture: plainPicture(900, 400) }))
+    for (const count of [0, 8, 16, 24, 32, 40]) {
+      const objects = [{ name: 'Drum shell', pictures, sections: [] }]
+      const pages = pagesOf(await writeJobSheet({ ...input, summary: filled(count), objects }))
+      const at = [1, 2, 3, 4, 5].map((n) => pages.findIndex((page) => page.includes(`View ${n}.`)))
+      expect(at.every((page) => page >= 0)).toBe(true)
+      expect(at[1]).toBe(at[0])
+      expect(at[3]).toBe(at[2])
+      expect(pages.findIndex((page) => page.includes('Drum shell'))).toBe(at[0])
+    }
+  })
+
+  it('sets a table below the lines, in columns of one width, its head in bold', async () => {
+    const columns = ['station', 'lower', 'upper']
+    const rows = [
+      ['0', '11.25', '161.50'],
+      ['50', '9.75', '160.25'],
+    ]
+    const job = { ...input, objects: [], steps: [{ heading: 'Ordinates', lines, table: { columns, rows } }] }
+    const bytes = await writeJobSheet(job)
+    const words = wordsOf(bytes, 1)
+    const find = (text: string) => words.find((word) => word.text === text) ?? expect.fail(`no ${text}`)
+    // 18 mm of edge and a third of 174 mm: columns at 18, 76 and 134 mm.
+    const places = [18, 76, 134]
+    for (const row of [columns, ...rows]) {
+      row.forEach((cell, i) => {
+        expect(find(cell).left).toBeCloseTo(places[i] ?? 0, 1)
+        expect(find(cell).top).toBeCloseTo(find(row[0] ?? '').top, 1)
+      })
+    }
+    const tops = ['Ordinates', 'tin.', 'station', '0', '50'].map((text) => find(text).top)
+    expect(tops.every((top, i) => i === 0 || top > (tops[i - 1] ?? 0) + 2)).toBe(true)
+    // Advance widths of `station` in thousandths, from the Adobe metrics: s t a t i o n in Helvetica-Bold
+    // 556 333 556 333 278 611 611 = 3278, in Helvetica 500 278 556 278 222 556 556 = 2946. Size 9.5 pt.
+    const width = (thousandths: number) => (thousandths / 1000) * 9.5 * (25.4 / 72)
+    expect(find('station').right - find('station').left).toBeCloseTo(width(3278), 1)
+  })
+
+  it('sets the head of a table again on every page, once, and every row in order', async () => {
+    for (const count of [0, 7, 14, 21, 28, 35]) {
+      const rows = Array.from({ length: 130 }, (_, i) => [`r${i}`, `a${i}`, `b${i}`])
+      const table = { columns: ['Station', 'Lower', 'Upper'], rows }
+      const job = { ...input, objects: [], summary: filled(count), steps: [{ heading: 'Ordinates', lines: [], table }] }
+      const pages = pagesOf(await writeJobSheet(job))
+      expect(pages.length).toBeGreaterThan(2)
+      for (const page of pages) {
+        const own = rowsOf(page)
+        const head = own.findIndex((row) => /^Station +Lower +Upper$/.test(row))
+        const first = own.findIndex((row) => /^r\d+ /.test(row))
+        if (first < 0) {
+          expect(head).toBe(-1)
+          continue
+        }
+        expect(head).toBe(first - 1)
+        expect(own.filter((row) => row.startsWith('Station'))).toHaveLength(1)
+        expect(own.filter((row) => /^r\d+ /.test(row)).length).toBeGreaterThan(1)
+      }
+      const found = pages.flatMap(rowsOf).filter((row) => /^r\d+ /.test(row))
+      expect(found.map((row) => row.split(/ +/))).toEqual(rows)
+    }
+  })
+
+  it('never tears a row of several lines, nor a table from its heading', async () => {
+    const cell = (i: number) => `first${i} ${Array.from({ length: 30 }, () => 'ordinate').join(' ')} last${i}`
+    for (const count of [0, 5, 10, 15, 20, 25, 30, 35, 40, 45]) {
+      const rows = Array.from({ length: 16 }, (_, i) => [`${i}`, cell(i)])
+      const table = { columns: ['Station', 'Words'], rows }
+      const job = { ...input, objects: [], summary: filled(count), steps: [{ heading: 'Ordinates', lines: [], table }] }
+      const pages = pagesOf(await writeJobSheet(job))
+      const pageWith = (words: RegExp) => pages.findIndex((page) => words.test(page))
+      rows.forEach((_, i) => {
+        expect(pageWith(new RegExp(`first${i}\\b`))).toBeGreaterThanOrEqual(0)
+        expect(pageWith(new RegExp(`last${i}\\b`))).toBe(pageWith(new RegExp(`first${i}\\b`)))
+      })
+      expect(pageWith(/Ordinates/)).toBe(pageWith(/first0\b/))
+    }
+  })
+
+  it('sets every word of a cell longer than a page, under the head', async () => {
+    const words = Array.from({ length: 700 }, (_, i) => `word${i}`)
+    const table = { columns: ['Station', 'Words'], rows: [['0', words.join(' ')]] }
+    const job = { ...input, objects: [], steps: [{ heading: 'Ordinates', lines: [], table }] }
+    const pages = pagesOf(await writeJobSheet(job))
+    expect(pages.length).toBeGreaterThan(1)
+    expect(pages.every((page) => page.match(/Station/g)?.length === 1)).toBe(true)
+    const all = pages.join(' ').split(/\s+/)
+    expect(words.filter((word) => !all.includes(word))).toEqual([])
   })
 })

@@ -1,0 +1,87 @@
+import type { JobObject as SheetObject } from '../file/pdf/job-sheet.ts'
+import { markOut } from '../panel/mark-out.ts'
+import type { Panel } from '../panel/panel.ts'
+import type { Say } from '../panel/template.ts'
+import { panelPicture } from '../picture/panel-picture.ts'
+import { strainPicture } from '../picture/strain-picture.ts'
+import type { OutFile } from './out-file.ts'
+import type { Built, BuiltPanel } from './panels.ts'
+import { valuesOf } from './read-job.ts'
+import type { Job } from './schema.ts'
+import { applySteps } from './steps.ts'
+
+/** Room for a panel on the job sheet, mm, before it is scaled to fit. */
+const room = { width: 130, height: 45 }
+
+/** The paper template and the job sheet. */
+export async function paperFiles(
+  job: Job,
+  objects: readonly Built[],
+  summary: readonly string[],
+  say: Say,
+): Promise<OutFile[]> {
+  // The PDF library is half of the start-up time; only this needs it.
+  const [{ writePaper, paperSizes }, { writeJobSheet }] = await Promise.all([
+    import('../file/pdf/paper.ts'),
+    import('../file/pdf/job-sheet.ts'),
+  ])
+  const paper = paperSizes[job.paper]
+  const { title } = job
+  const panels = objects.flatMap((built) => built.panels)
+  const sheets = panels.map(({ panel }) => ({ name: panel.name, picture: panelPicture(panel, say, 1, false) }))
+  const hasSlit = panels.some(({ panel }) => panel.slits.length > 0)
+  const steps = applySteps(hasSlit, job.film.liner)
+  return [
+    { name: 'paper.pdf', bytes: await writePaper({ title, paper, panels: sheets }) },
+    {
+      name: 'job-sheet.pdf',
+      bytes: await writeJobSheet({ title, paper, summary, objects: objects.map((o) => objectPage(o, say)), steps }),
+    },
+  ]
+}
+
+/** What the job sheet says of one object: its pictures, the marks on it, and each panel's own figures. */
+function objectPage({ object, template, panels }: Built, say: Say): SheetObject {
+  const several = panels.length > 1
+  const called = (panel: Panel, words: string) => (several ? `${panel.name}: ${words.toLowerCase()}` : words)
+  return {
+    name: object.copies > 1 ? `${object.name}, ${object.copies} pieces` : object.name,
+    pictures: [
+      { caption: 'The object and its marks', picture: template.sketch(valuesOf(object), say) },
+      ...panels.flatMap(({ panel }) => panelPictures(panel, several, say)),
+    ],
+    sections: [
+      ...(several ? [orderSection(panels, object.copies)] : []),
+      ...panels.flatMap(({ panel }) => {
+        const { lines, table } = markOut(panel, say)
+        return [
+          { heading: called(panel, 'Marks to make on the object'), lines: panel.marks.map((mark) => mark.text) },
+          { heading: called(panel, 'Ticks'), lines: [`Made as ${panel.tickReason}.`, ...panel.notes] },
+          { heading: called(panel, 'Marking out by hand'), lines, ...(table ? { table } : {}) },
+        ]
+      }),
+    ],
+  }
+}
+
+function panelPictures(panel: Panel, several: boolean, say: Say) {
+  const full = panelPicture(panel, say, 1, false)
+  const scale = Math.min(1, room.width / full.width, room.height / full.height)
+  const name = several ? panel.name : 'The panel'
+  const strain = panel.strain
+  return [
+    { caption: `${name}, film side up`, picture: panelPicture(panel, say, scale, true) },
+    ...(strain ? [{ caption: `${name}: how much the film must give`, picture: strainPicture(panel, strain) }] : []),
+  ]
+}
+
+/** Which panel goes on when: as the shape lists them. */
+function orderSection(panels: readonly BuiltPanel[], objects: number) {
+  return {
+    heading: 'Order of application',
+    lines: panels.map(({ panel, copies }) => {
+      const each = copies / objects
+      return each > 1 ? `${panel.name}, ${each} of them.` : `${panel.name}.`
+    }),
+  }
+}

@@ -1,0 +1,112 @@
+import { crossings } from '../geometry/intersect.ts'
+import { pathLength, stationAt } from '../geometry/length.ts'
+import { endOf } from '../geometry/path.ts'
+import { add, between, distance, leftOf, scaled, subtract, unit } from '../geometry/point.ts'
+import type { Problem } from '../measure/problem.ts'
+import type { BareEdge, Development, TickLine } from './development.ts'
+import type { ObjectMark, Stretch } from './panel.ts'
+import type { Say } from './template.ts'
+
+/** Where the panel hangs from: upright in the middle, level in the middle, or mm along the bottom edge from its left end. */
+export type HingeChoice = 'upright' | 'level' | number
+
+/** Where further ticks are wanted: at the quarters, or mm along the bottom edge from its left end. */
+export type TickWish = 'quarters' | number
+
+/** A line over the panel with the marks on the object that its ends meet, or what stands in the way. */
+type Placed<T> =
+  | { readonly line: T; readonly marks: readonly ObjectMark[] }
+  | { readonly problem: Omit<Problem, 'field'> }
+
+export function placeHinge(development: Development, choice: HingeChoice, say: Say): Placed<Stretch> {
+  if (choice === 'upright') return { line: development.hinge, marks: development.marks }
+  const others = development.marks.filter((mark) => !mark.code.startsWith('hinge'))
+  if (choice === 'level') {
+    const { from, to } = development.hinge
+    const middle = between(from, to, 0.5)
+    const half = scaled(leftOf(unit(subtract(to, from))), -distance(from, to) / 2)
+    const line = { from: subtract(middle, half), to: add(middle, half) }
+    return { line, marks: [...others, ...levelMarks(development.edges, line, say)] }
+  }
+  const placed = acrossAt(development, choice, 'hinge', 'hinge', say)
+  return 'problem' in placed ? placed : { line: placed.line, marks: [...others, ...placed.marks] }
+}
+
+/** Lines for the further ticks asked for, or the first thing that stands in their way. */
+export function placeWishes(
+  development: Development,
+  wishes: readonly TickWish[],
+  say: Say,
+): Placed<readonly TickLine[]> {
+  const bottom = development.edges.find((edge) => edge.name === 'bottom')
+  const whole = bottom ? pathLength(bottom.path) : 0
+  const places = wishes.flatMap((wish) =>
+    wish === 'quarters'
+      ? [
+          { name: 'quarter 1', at: whole / 4 },
+          { name: 'quarter 3', at: (3 * whole) / 4 },
+        ]
+      : [{ name: say(wish), at: wish }],
+  )
+  const line: TickLine[] = []
+  const marks: ObjectMark[] = []
+  for (const { name, at } of places) {
+    const placed = acrossAt(development, at, name, 'tick', say)
+    if ('problem' in placed) return placed
+    line.push({ role: 'place', line: placed.line, mark: name })
+    marks.push(...placed.marks)
+  }
+  return { line, marks }
+}
+
+/** The line over the panel from `at` mm along the bottom edge to the same share of the top edge. */
+function acrossAt(development: Development, at: number, code: string, what: string, say: Say): Placed<Stretch> {
+  const [bottom, top] = ['bottom', 'top'].map((name) => development.edges.find((edge) => edge.name === name)?.path)
+  if (!bottom || !top) {
+    return {
+      problem: {
+        code: 'no_such_edges',
+        value: `${say(at)} along the bottom edge`,
+        limit: 'a measured place needs a panel with a bottom and a top edge',
+        cure: 'Leave it out for this shape; upright and level hinges work on any.',
+      },
+    }
+  }
+  const low = pathLength(bottom)
+  if (at <= 0 || at >= low) {
+    return {
+      problem: {
+        code: 'off_the_edge',
+        value: say(at),
+        limit: `the bottom edge is ${say(low)} long, and the place must lie between its ends`,
+        cure: 'Measure from the left end of the bottom edge.',
+      },
+    }
+  }
+  const high = (pathLength(top) * at) / low
+  // The top edge runs from right to left.
+  const line = { from: stationAt(bottom, at).at, to: stationAt(top, pathLength(top) - high).at }
+  const mark = (end: 'bottom' | 'top', mm: number): ObjectMark => ({
+    code: `${code} ${end}`,
+    text: `Mark the object for the ${what} ${say(mm)} along the ${end} edge, from its left end.`,
+  })
+  return { line, marks: [mark('bottom', at), mark('top', high)] }
+}
+
+/** Where a level hinge meets the measured edges, told from the lower end of each. */
+function levelMarks(edges: readonly BareEdge[], line: Stretch, say: Say): ObjectMark[] {
+  const way = unit(subtract(line.to, line.from))
+  const met = edges.flatMap(({ name, path }) => crossings(path, line.from, way).map((c) => ({ ...c, name, path })))
+  const ends =
+    met.length > 1
+      ? [met.reduce((a, b) => (b.reach < a.reach ? b : a)), met.reduce((a, b) => (b.reach > a.reach ? b : a))]
+      : met
+  return ends.map(({ name, path, length }, i) => {
+    const rises = endOf(path).y >= path.start.y
+    const up = rises ? length : pathLength(path) - length
+    return {
+      code: i === 0 ? 'hinge left' : 'hinge right',
+      text: `Mark the object ${say(up)} along the ${name} edge, from its lower end.`,
+    }
+  })
+}

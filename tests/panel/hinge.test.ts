@@ -1,0 +1,137 @@
+import fc from 'fast-check'
+import { expect, test } from 'vitest'
+import { pathLength } from '../../src/geometry/length.ts'
+import { distance, point } from '../../src/geometry/point.ts'
+import type { PanelOptions } from '../../src/panel/make-panel.ts'
+import { flatPanel } from '../../templates/flat-panel/template.ts'
+import { straightBand } from '../../templates/straight-band/template.ts'
+import { taperedBand } from '../../templates/tapered-band/template.ts'
+import { mm, panelOf, plainOptions, refusalsOf, say, square, thin, unopened } from '../templates/measures.ts'
+
+const lid = (openings: readonly object[] = []) =>
+  flatPanel.develop(
+    { width: 320, height: 180, radius: square, openings, points: [] } as Parameters<typeof flatPanel.develop>[0],
+    thin,
+    say,
+  )
+const options = (own: Partial<PanelOptions>): PanelOptions => ({ ...plainOptions, ...own })
+const hingeTicks = (own: Partial<PanelOptions>) => {
+  const panel = panelOf(lid(), options(own))
+  return { panel, at: panel.ticks.filter((tick) => tick.role === 'hinge').map((tick) => [tick.edge, tick.at]) }
+}
+const none = { girth: undefined, diameter: undefined, gap: undefined, overlap: undefined, ...unopened }
+
+test('a level hinge runs through the middle, with ticks and slit at the side edges and marks told up those edges', () => {
+  const { panel, at } = hingeTicks({ hinge: 'level' })
+  expect(at).toEqual([
+    ['left', point(-161, 0)],
+    ['right', point(161, 0)],
+  ])
+  expect(panel.slits).toEqual([{ from: point(-166, 0), to: point(166, 0) }])
+  expect(panel.marks.map(({ text }) => text)).toEqual([
+    'Mark the object 90 mm along the left edge, from its lower end.',
+    'Mark the object 90 mm along the right edge, from its lower end.',
+  ])
+})
+
+test('a hinge at a measured place stands that far along the bottom edge and the same share along the top', () => {
+  const { panel, at } = hingeTicks({ hinge: 100 })
+  expect(at).toEqual([
+    ['bottom', { x: expect.closeTo(-60, 9), y: -91 }],
+    ['top', { x: expect.closeTo(-60, 9), y: 91 }],
+  ])
+  expect(panel.marks.map(({ text }) => text)).toEqual([
+    'Mark the object for the hinge 100 mm along the bottom edge, from its left end.',
+    'Mark the object for the hinge 100 mm along the top edge, from its left end.',
+  ])
+  for (const hinge of [0, 320, 400]) {
+    expect(refusalsOf(lid(), options({ hinge }))).toMatchObject([
+      { code: 'off_the_edge', field: 'tin.hinge', value: `${hinge} mm`, limit: expect.stringMatching(/320 mm long/) },
+    ])
+  }
+})
+
+test('quarters and measured places get ticks by length along both edges of a pail', () => {
+  const cone = fc.record({ mid: mm(300, 1500), slant: mm(60, 300), turn: mm(-2, 2), share: mm(0.05, 0.95) })
+  fc.assert(
+    fc.property(cone, ({ mid, slant, turn, share }) => {
+      const half = Math.max(-mid / 2, Math.min(mid / 2, (turn * slant) / 2))
+      const girths = {
+        bottomGirth: mid - half,
+        topGirth: mid + half,
+        bottomDiameter: undefined,
+        topDiameter: undefined,
+      }
+      const gaps = { gap: undefined, bottomGap: 8, topGap: 20, overlap: undefined, ...unopened }
+      const pail = taperedBand.develop({ ...girths, slant, height: undefined, ...gaps }, thin, say)
+      const low = mid - half - 8
+      const panel = panelOf(pail, options({ ticksAt: ['quarters', share * low], allowances: { other: 0 } }))
+      const places = panel.ticks.filter((tick) => tick.role === 'place')
+      const shares = [1 / 4, 3 / 4, share]
+      expect(places).toHaveLength(6)
+      places.forEach((tick, i) => {
+        const edge = panel.edges.find(({ name }) => name === tick.edge) ?? expect.fail('no edge')
+        expect(tick.edge).toBe(i % 2 === 0 ? 'bottom' : 'top')
+        const along = tick.length / pathLength(edge.bare)
+        expect(tick.edge === 'bottom' ? along : 1 - along).toBeCloseTo(shares[Math.floor(i / 2)] ?? 0, 9)
+      })
+    }),
+    { numRuns: 60 },
+  )
+  const marks = panelOf(lid(), options({ ticksAt: ['quarters'] })).marks.map(({ text }) => text)
+  expect(marks.slice(2)).toEqual([
+    'Mark the object for the tick 80 mm along the bottom edge, from its left end.',
+    'Mark the object for the tick 80 mm along the top edge, from its left end.',
+    'Mark the object for the tick 240 mm along the bottom edge, from its left end.',
+    'Mark the object for the tick 240 mm along the top edge, from its left end.',
+  ])
+  expect(refusalsOf(lid(), options({ ticksAt: [500] }))).toMatchObject([{ code: 'off_the_edge', field: 'tin.ticksAt' }])
+})
+
+test('where an opening bites into the edge at the hinge, the tick stands on its rim and is never a notch', () => {
+  const latch = { shape: 'rectangular', diameter: undefined, width: 60, height: 40, radius: 0 }
+  const opened = lid([{ ...latch, fromLeft: 130, fromBottom: 150 }])
+  const allowances = { other: 4 }
+  const panel = panelOf(opened, options({ allowances, ticks: { wanted: 'notch', hasPen: false, cut: 'kiss' } }))
+  // The opening begins 150 mm up, at y = 60.
+  expect(panel.hinge.to).toEqual(point(0, 60))
+  expect(panel.ticks.map(({ edge, make }) => [edge, make])).toEqual([
+    ['bottom', 'notch'],
+    ['', 'waste'],
+  ])
+})
+
+test('a panel without bottom and top edges refuses a measured place and says what works', () => {
+  const [tin = expect.fail('no panel')] = straightBand.develop({ ...none, span: 215, height: 95 }, thin, say)
+  const renamed = { ...tin, edges: tin.edges.map((edge) => ({ ...edge, name: `side of ${edge.name}` })) }
+  const [problem] = refusalsOf([renamed], options({ hinge: 60, allowances: { other: 1 } }))
+  expect(problem).toMatchObject({ code: 'no_such_edges', cure: expect.stringMatching(/upright and level/) })
+})
+
+test('a seam that only meets another has its tick in the waste where the others are notches', () => {
+  const [tin = expect.fail('no panel')] = straightBand.develop({ ...none, span: 215, height: 95 }, thin, say)
+  const coded = tin.edges.map((edge) => (edge.name === 'left' ? { ...edge, lap: 0, seam: 'A' } : edge))
+  const ticks = { wanted: 'notch', hasPen: false, cut: 'kiss' } as const
+  const panel = panelOf([{ ...tin, edges: coded }], options({ ticks, allowances: { other: 4 } }))
+  expect(panel.ticks.map(({ edge, make }) => [edge, make])).toEqual([
+    ['bottom', 'notch'],
+    ['top', 'notch'],
+    ['left', 'waste'],
+  ])
+})
+
+test('edges on a coded seam carry a tick at half their measured length, with the code beside it', () => {
+  const [tin = expect.fail('no panel')] = straightBand.develop({ ...none, span: 215, height: 95 }, thin, say)
+  const seams = { left: { lap: 0, seam: 'A' }, right: { lap: 6, seam: 'B' } }
+  const coded = tin.edges.map((edge) => ({ ...edge, ...seams[edge.name as keyof typeof seams] }))
+  const panel = panelOf([{ ...tin, edges: coded }])
+  const ticks = panel.ticks.filter(({ mark }) => mark === 'seam A' || mark === 'seam B')
+  expect(ticks.map(({ edge, role }) => [edge, role])).toEqual([
+    ['right', 'seam'],
+    ['left', 'seam'],
+  ])
+  // Half way up each side; the lap of 6 mm moves the right one out.
+  expect(ticks[0] && distance(ticks[0].at, point(107.5 + 6, 0))).toBeLessThan(1e-9)
+  expect(ticks[1] && distance(ticks[1].at, point(-107.5, 0))).toBeLessThan(1e-9)
+  expect(panel.labels.map(({ text }) => text)).toEqual(['tin ↑ UP', 'OVERLAP', 'B', 'A'])
+})

@@ -1,0 +1,209 @@
+import fc from 'fast-check'
+import { expect, test } from 'vitest'
+import { type Box, boundsOf } from '../../src/geometry/bounds.ts'
+import { pointInside } from '../../src/geometry/inside.ts'
+import { endOf, rectangle } from '../../src/geometry/path.ts'
+import { type Point, point } from '../../src/geometry/point.ts'
+import { intersection, ringsArea, ringsOf } from '../../src/geometry/polygon.ts'
+import { mapPoint, transform } from '../../src/geometry/transform.ts'
+import type { Panel } from '../../src/panel/panel.ts'
+import type { Drawn, Picture, Words } from '../../src/picture/picture.ts'
+import { sheetPicture } from '../../src/picture/sheet-picture.ts'
+import { textWidth } from '../../src/picture/text-width.ts'
+import { laySideBySide, type Piece, type Sheet, type Stock } from '../../src/sheet/sheet.ts'
+import { crossSpace, filmStrokes, linerStrokes } from '../../src/stroke/strokes.ts'
+import { flatPanel } from '../../templates/flat-panel/template.ts'
+import { mm, panelOf, plainOptions, say, square, squareBands, thin, unopened } from '../templates/measures.ts'
+
+const stock: Stock = { kind: 'roll', width: 630, length: 20000, margin: 10, gap: 12, turn: true }
+const feed = 'film runs this way'
+
+const lid = (name: string, width: number, height: number, lines: 'one' | 'strip' | 'none' = 'one'): Panel =>
+  panelOf(flatPanel.develop({ width, height, radius: square, ...unopened }, thin, say), {
+    ...plainOptions,
+    name,
+    slit: { lines, strip: 12 },
+  })
+
+const single = (panel: Panel): Piece => ({ panel, copy: 1, copies: 1 })
+
+function laid(pieces: readonly Piece[], own: Stock = stock): Sheet[] {
+  return [...laySideBySide(pieces, own, { x: 20000, y: 3000 }, crossSpace).sheets]
+}
+
+function drawnSheet(sheet: Sheet, margin = stock.margin): Picture {
+  const film = filmStrokes(sheet, { cut: 'kiss', hasPen: true, margin, crosses: true })
+  return sheetPicture(sheet, film, linerStrokes(sheet, margin))
+}
+
+const wordsIn = (picture: Picture) => picture.items.filter((item): item is Words => item.kind === 'words')
+const namesIn = (picture: Picture) => wordsIn(picture).filter(({ text }) => text !== feed)
+const drawnIn = (picture: Picture, style: string) =>
+  picture.items.filter((item): item is Drawn => item.kind === 'drawn' && item.style === style)
+
+/** Round the letters, from the deepest tail 0.22 below the baseline to the tallest capital 0.73 above it (Helvetica). */
+function boxOfWords({ at, text, size, anchor, turn }: Words): Box {
+  const long = textWidth(text, size)
+  const start = anchor === 'middle' ? -long / 2 : 0
+  const corners = [point(start, -0.22 * size), point(start + long, 0.73 * size)].map(({ x, y }) =>
+    point(at.x + x * Math.cos(turn) - y * Math.sin(turn), at.y + x * Math.sin(turn) + y * Math.cos(turn)),
+  )
+  const xs = corners.map(({ x }) => x)
+  const ys = corners.map(({ y }) => y)
+  return { low: point(Math.min(...xs), Math.min(...ys)), high: point(Math.max(...xs), Math.max(...ys)) }
+}
+
+const apart = (a: Box, b: Box) =>
+  Math.max(a.low.x - b.high.x, b.low.x - a.high.x, a.low.y - b.high.y, b.low.y - a.high.y) > 0
+
+/** Does the straight line pass the box by? By points every 0.2 mm or so. */
+function missesBox(from: Point, to: Point, { low, high }: Box): boolean {
+  const count = Math.ceil(Math.hypot(to.x - from.x, to.y - from.y) / 0.2)
+  for (let i = 0; i <= count; i++) {
+    const x = from.x + ((to.x - from.x) * i) / count
+    const y = from.y + ((to.y - from.y) * i) / count
+    if (x > low.x && x < high.x && y > low.y && y < high.y) return false
+  }
+  return true
+}
+
+test('names stand on their own film, clear of hinge, slits, ticks and pen labels, between 3 and 8 mm', () => {
+  const some = fc.array(fc.oneof(...Object.values(squareBands)), { minLength: 1, maxLength: 4 })
+  fc.assert(
+    fc.property(some, fc.boolean(), mm(700, 2500), (measured, numbered, width) => {
+      const pieces = measured.map(({ template, values, facts }, i): Piece => {
+        const panel = panelOf(template.develop(values, facts, say), { ...plainOptions, name: `tin ${i}` })
+        return { panel, copy: 1, copies: numbered ? 12 : 1 }
+      })
+      for (const sheet of laid(pieces, { ...stock, width })) {
+        const picture = drawnSheet(sheet)
+        const names = namesIn(picture)
+        const label = numbered ? ' 1 of 12' : ''
+        expect(names.map(({ text }) => text)).toEqual(sheet.pieces.map(({ panel }) => `${panel.name}${label}`))
+        names.forEach((words, i) => {
+          const { panel, place } = sheet.pieces[i] ?? expect.fail('a piece is missing')
+          const box = boxOfWords(words)
+          expect(words.size).toBeGreaterThanOrEqual(3)
+          expect(words.size).toBeLessThanOrEqual(8)
+          const film = ringsOf([transform(panel.outline, place)], 0.01)
+          const own = ringsOf([rectangle(box.low, box.high)])
+          expect(ringsArea(intersection(own, film))).toBeCloseTo(ringsArea(own), 2)
+          for (const { from, to } of [panel.hinge, ...panel.slits]) {
+            expect(missesBox(mapPoint(place, from), mapPoint(place, to), box)).toBe(true)
+          }
+          for (const { path } of drawnIn(picture, 'tick')) expect(apart(boundsOf([path]), box)).toBe(true)
+        })
+      }
+    }),
+    { numRuns: 60 },
+  )
+})
+
+test('a name is as big as its piece lets it be', () => {
+  const sizeOn = (name: string, width: number, height: number) => {
+    const [sheet] = laid([single(lid(name, width, height, 'none'))])
+    const [words] = sheet ? namesIn(drawnSheet(sheet)) : []
+    return words ?? expect.fail('no name')
+  }
+  expect(sizeOn('lid', 400, 200)).toMatchObject({ size: 8, turn: 0 })
+  // 20 letters of 0.57: 11.4 times the size, and 3 mm of room. Half of 102 mm beside the hinge takes 4 mm
+  // (45.6 + 3 = 48.6) and not 5 (57 + 3 = 60).
+  expect(sizeOn('nnnnnnnnnnnnnnnnnnnn', 100, 60)).toMatchObject({ size: 4, turn: 0 })
+  // Half of 62 mm does not take 3 mm (34.2 + 3), but the height of 102 mm takes 8 turned (91.2 + 3 = 94.2).
+  const upright = sizeOn('nnnnnnnnnnnnnnnnnnnn', 60, 100)
+  expect(upright.size).toBe(8)
+  expect(upright.turn).toBeCloseTo(Math.PI / 2, 12)
+  // 62 mm each way and 40 letters: 22.8 times the size is 68.4 mm at 3 mm. It stands in the middle all the same.
+  const long = sizeOn('n'.repeat(40), 60, 60)
+  expect(long).toMatchObject({ size: 3, turn: 0 })
+  expect(long.at.x).toBeCloseTo(10 + crossSpace + 31, 9)
+})
+
+test('a name is turned rather than laid across the hinge', () => {
+  // 26 letters: 14.82 times the size. 62 mm each way take 3 mm (44.5 + 3), beside the hinge 31 mm do not;
+  // turned they take 3 mm too, and there the hinge is out of the way.
+  const [sheet] = laid([single(lid('n'.repeat(26), 60, 60, 'none'))])
+  const [words] = sheet ? namesIn(drawnSheet(sheet)) : []
+  expect(words?.size).toBe(3)
+  expect(words?.turn).toBeCloseTo(Math.PI / 2, 12)
+})
+
+test('copies of a piece carry their names at the same place', () => {
+  const panel = lid('lid', 200, 100)
+  const pieces = [1, 2, 3, 4, 5, 6].map((copy): Piece => ({ panel, copy, copies: 6 }))
+  const [sheet] = laid(pieces)
+  if (!sheet) return expect.fail('nothing was laid')
+  const places = namesIn(drawnSheet(sheet)).map(({ at, text }, i) => {
+    const { low } = boundsOf([transform(panel.outline, sheet.pieces[i]?.place ?? expect.fail('no place'))])
+    return { x: at.x - low.x, y: at.y - low.y, text }
+  })
+  expect(places.map(({ text }) => text)).toEqual([1, 2, 3, 4, 5, 6].map((n) => `lid ${n} of 6`))
+  for (const { x, y } of places) {
+    expect(x).toBeCloseTo(places[0]?.x ?? 0, 9)
+    expect(y).toBeCloseTo(places[0]?.y ?? 0, 9)
+  }
+})
+
+test('slit lines are those of the slits, whatever objects are called; crosses are drawn once, as cuts', () => {
+  const names = ['slit lamp', 'lining-up cross 1', 'lining-up cross 2: slit 1']
+  const pieces = names.map((name, i) => single(lid(name, 200, 100, i === 0 ? 'none' : 'strip')))
+  const [sheet] = laid(pieces)
+  if (!sheet) return expect.fail('nothing was laid')
+  const picture = drawnSheet(sheet)
+  // none of the first, two of each other one
+  const wanted = sheet.pieces.flatMap(({ panel, place }) =>
+    panel.slits.map(({ from, to }) => [mapPoint(place, from), mapPoint(place, to)]),
+  )
+  expect(wanted).toHaveLength(4)
+  const found = drawnIn(picture, 'slit').map(({ path }) => [path.start, endOf(path)])
+  expect(found).toHaveLength(4)
+  found.flat().forEach((p, i) => {
+    expect(p.x).toBeCloseTo(wanted.flat()[i]?.x ?? Number.NaN, 9)
+    expect(p.y).toBeCloseTo(wanted.flat()[i]?.y ?? Number.NaN, 9)
+  })
+  expect(drawnIn(picture, 'through')).toHaveLength(4)
+})
+
+test('an arrow along the film and its words stand clear of pieces, slits and crosses, on the sheet', () => {
+  const some = fc.array(fc.oneof(...Object.values(squareBands)), { minLength: 1, maxLength: 4 })
+  let shown = 0
+  fc.assert(
+    fc.property(some, mm(200, 900), mm(0, 10), (measured, width, margin) => {
+      const pieces = measured.map(({ template, values, facts }, i) =>
+        single(panelOf(template.develop(values, facts, say), { ...plainOptions, name: `tin ${i}` })),
+      )
+      for (const sheet of laid(pieces, { ...stock, width, margin })) {
+        const picture = drawnSheet(sheet, margin)
+        const words = wordsIn(picture).find(({ text }) => text === feed)
+        const arrow = drawnIn(picture, 'dimension')
+        expect(arrow).toHaveLength(words ? 3 : 0)
+        if (!words) continue
+        shown += 1
+        const [shaft] = arrow
+        expect(shaft && Math.abs(endOf(shaft.path).y - shaft.path.start.y)).toBeLessThan(1e-9)
+        for (const box of [boxOfWords(words), boundsOf(arrow.map(({ path }) => path))]) {
+          expect(Math.min(box.low.x, box.low.y)).toBeGreaterThan(0)
+          expect(box.high.x).toBeLessThan(sheet.length)
+          expect(box.high.y).toBeLessThan(sheet.width)
+          for (const piece of sheet.pieces) {
+            const film = transform(piece.panel.outline, piece.place)
+            const area = intersection(ringsOf([film], 0.05), ringsOf([rectangle(box.low, box.high)]))
+            expect(ringsArea(area)).toBeLessThan(1e-6)
+            expect(pointInside(film, box.low)).toBe(false)
+          }
+          for (const style of ['slit', 'through', 'tick']) {
+            for (const { path } of drawnIn(picture, style)) expect(apart(boundsOf([path]), box)).toBe(true)
+          }
+        }
+      }
+    }),
+    { numRuns: 60 },
+  )
+  expect(shown).toBeGreaterThan(20)
+})
+
+test('where pieces leave no room there is no arrow', () => {
+  const [sheet] = laid([single(lid('lid', 200, 178, 'none'))], { ...stock, width: 180, margin: 0 })
+  if (!sheet) return expect.fail('nothing was laid')
+  expect(wordsIn(drawnSheet(sheet, 0)).map(({ text }) => text)).toEqual(['lid'])
+})
