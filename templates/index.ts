@@ -1,23 +1,43 @@
 import type { Template } from '../src/panel/template.ts'
+import { arch } from './arch/template.ts'
+import { boxSleeve } from './box-sleeve/template.ts'
+import { disc } from './disc/template.ts'
+import { dome } from './dome/template.ts'
+import { elbow } from './elbow/template.ts'
+import { flatPanel } from './flat-panel/template.ts'
+import { fourSidedPanel } from './four-sided-panel/template.ts'
+import { outlineByOffsets } from './outline-by-offsets/template.ts'
+import { oval } from './oval/template.ts'
+import { prismSleeve } from './prism-sleeve/template.ts'
+import { ring } from './ring/template.ts'
+import { roundedPolygon } from './rounded-polygon/template.ts'
+import { squareToRound } from './square-to-round/template.ts'
+import { stadium } from './stadium/template.ts'
+import { straightBand } from './straight-band/template.ts'
+import { taperedBand } from './tapered-band/template.ts'
+import { turnedBody } from './turned-body/template.ts'
 
-/** The catalogue, in the order a person is shown it; a shape is loaded when it is wanted. */
-export const shapes: Readonly<Record<string, () => Promise<Template>>> = {
-  'flat-panel': async () => (await import('./flat-panel/template.ts')).flatPanel,
-  'four-sided-panel': async () => (await import('./four-sided-panel/template.ts')).fourSidedPanel,
-  'outline-by-offsets': async () => (await import('./outline-by-offsets/template.ts')).outlineByOffsets,
-  disc: async () => (await import('./disc/template.ts')).disc,
-  ring: async () => (await import('./ring/template.ts')).ring,
-  oval: async () => (await import('./oval/template.ts')).oval,
-  stadium: async () => (await import('./stadium/template.ts')).stadium,
-  'rounded-polygon': async () => (await import('./rounded-polygon/template.ts')).roundedPolygon,
-  arch: async () => (await import('./arch/template.ts')).arch,
-  'straight-band': async () => (await import('./straight-band/template.ts')).straightBand,
-  'tapered-band': async () => (await import('./tapered-band/template.ts')).taperedBand,
-  elbow: async () => (await import('./elbow/template.ts')).elbow,
-  'box-sleeve': async () => (await import('./box-sleeve/template.ts')).boxSleeve,
-  'prism-sleeve': async () => (await import('./prism-sleeve/template.ts')).prismSleeve,
-  'square-to-round': async () => (await import('./square-to-round/template.ts')).squareToRound,
-  'turned-body': async () => (await import('./turned-body/template.ts')).turnedBody,
-  dome: async () => (await import('./dome/template.ts')).dome,
+/**
+ * The catalogue, in the order a person is shown it. Lettering is loaded when it is wanted, because of the library that
+ * reads fonts.
+ */
+export const shapes: Readonly<Record<string, () => Template | Promise<Template>>> = {
+  'flat-panel': () => flatPanel,
+  'four-sided-panel': () => fourSidedPanel,
+  'outline-by-offsets': () => outlineByOffsets,
+  disc: () => disc,
+  ring: () => ring,
+  oval: () => oval,
+  stadium: () => stadium,
+  'rounded-polygon': () => roundedPolygon,
+  arch: () => arch,
+  'straight-band': () => straightBand,
+  'tapered-band': () => taperedBand,
+  elbow: () => elbow,
+  'box-sleeve': () => boxSleeve,
+  'prism-sleeve': () => prismSleeve,
+  'square-to-round': () => squareToRound,
+  'turned-body': () => turnedBody,
+  dome: () => dome,
   lettering: async () => (await import('./lettering/template.ts')).lettering,
 }

@@ -108,16 +108,13 @@ function nameSpot(panel: Panel, lie: Matrix, text: string): Spot {
       ),
     ),
   )
-  const fitting = inBox.filter((spot) => isWithin(wordsBox(spot, text), box))
+  const fitting = inBox.map((spot) => ({ spot, own: wordsBox(spot, text) })).filter(({ own }) => isWithin(own, box))
   const film = ringsOf([outline], 0.1)
   const taken = markBoxes(panel, lie)
-  const isOn = (spot: Spot) => isOnFilm(wordsBox(spot, text), film)
-  const free = fitting.filter((spot) => !taken.some((other) => boxesMeet(wordsBox(spot, text), other)))
-  return (
-    free.find(isOn) ??
-    fitting.find(isOn) ??
-    fitting[0] ?? { at: between(box.low, box.high, 0.5), size: leastSize, turn: 0 }
-  )
+  const isOn = ({ own }: { own: Box }) => isOnFilm(own, film)
+  const isFree = ({ own }: { own: Box }) => !taken.some((other) => boxesMeet(own, other))
+  const found = fitting.find((each) => isFree(each) && isOn(each)) ?? fitting.find(isOn) ?? fitting[0]
+  return found?.spot ?? { at: between(box.low, box.high, 0.5), size: leastSize, turn: 0 }
 }
 
 const isWithin = (inner: Box, outer: Box): boolean =>

@@ -9,10 +9,21 @@ const kinds: readonly (readonly [RegExp, number])[] = [
 /** Width of a capital, which any other character is taken to have. */
 const other = 780
 
+const known = new Map<string, number>()
+
+/** Advance width of one character, thousandths of the size. */
+function advance(character: string): number {
+  const seen = known.get(character)
+  if (seen !== undefined) return seen
+  const width = kinds.find(([pattern]) => pattern.test(character))?.[1] ?? other
+  known.set(character, width)
+  return width
+}
+
 /** About how wide `text` runs in a plain sans-serif of `size` mm, mm; rather too wide than too narrow. */
 export function textWidth(text: string, size: number): number {
   let sum = 0
-  for (const character of text) sum += kinds.find(([pattern]) => pattern.test(character))?.[1] ?? other
+  for (const character of text) sum += advance(character)
   return (sum / 1000) * size
 }
 

@@ -180,7 +180,7 @@ function checkArc(
       field: 'radius',
       value: say(radius),
       limit,
-      cure: `Give at least ${say(Math.ceil(least))}, or lower letters.`,
+      cure: `Give at least ${say(Math.ceil(least + 0.5))}, or lower letters.`,
     },
   ])
 }

@@ -220,7 +220,7 @@ function checkRadius(field: string, radius: number, box: Box, say: Say): void {
   if (2 * radius <= side) return
   const limit = `the shorter side is ${say(side)}, and the two roundings on it must fit`
   throw new Refusal([
-    { code: 'radii_too_big', field, value: say(radius), limit, cure: `Give ${say(side / 2)} or less.` },
+    { code: 'radii_too_big', field, value: say(radius), limit, cure: `Give ${say(Math.floor(side / 2))} or less.` },
   ])
 }
 
@@ -230,7 +230,7 @@ function letterNotes(v: LetteringValues, letters: Lettering, isVariable: boolean
     ...(thin === undefined
       ? []
       : [
-          `The thinnest stroke is about ${say(thin)} wide; under ${say(leastStroke)} a blade tears film as it turns. Take higher letters or a bolder font.`,
+          `The thinnest stroke is about ${say(thin)} wide; under ${say(leastStroke)} a blade tears film as it turns. Take a cap height of ${say(Math.ceil((v.capHeight * leastStroke) / thin + 0.5))} or more, or a bolder font.`,
         ]),
     ...(letters.runTogether ? ['Letters that run into each other are cut as one.'] : []),
     ...(letters.flattened
@@ -290,7 +290,7 @@ function backingOf(v: LetteringValues, letters: Lettering, ink: Box, say: Say): 
         field: 'archRise',
         value: say(rise),
         limit: `the arch is ${say(2 * half)} wide, and the most is a half circle`,
-        cure: `Give ${say(half)} or less.`,
+        cure: `Give ${say(Math.floor(half))} or less.`,
       },
     ])
   }

@@ -640,6 +640,8 @@ describe('thin strokes', () => {
     const [note, ...others] = notes((0.8 / stem) * 0.9)
     expect(others).toEqual([])
     expect(Number(/about ([\d.]+) mm wide/.exec(note ?? '')?.[1])).toBeCloseTo(0.72, 6)
+    const [, would] = /cap height of (\d+) mm or more/.exec(note ?? '') ?? []
+    expect(notes(Number(would))).toEqual([])
   })
 })
 
