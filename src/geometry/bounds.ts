@@ -11,9 +11,9 @@ export interface Box {
 export const boxWidth = (box: Box): number => box.high.x - box.low.x
 export const boxHeight = (box: Box): number => box.high.y - box.low.y
 
-/** Do two boxes have more than an edge in common? */
-export const boxesMeet = (a: Box, b: Box): boolean =>
-  a.low.x < b.high.x && b.low.x < a.high.x && a.low.y < b.high.y && b.low.y < a.high.y
+/** Do two boxes have more than an edge in common, or come nearer than `slack` mm? */
+export const boxesMeet = (a: Box, b: Box, slack = 0): boolean =>
+  a.low.x < b.high.x + slack && b.low.x < a.high.x + slack && a.low.y < b.high.y + slack && b.low.y < a.high.y + slack
 
 /** Smallest upright box round the curves themselves, not round their control points. Refuses an empty list. */
 export function boundsOf(paths: readonly Path[]): Box {

@@ -39,24 +39,34 @@ const hairline = 1e-9
  * meet, and what is cut away whole is left out. Undefined where a curve would turn inside out, or nothing is left.
  */
 export function movedOut(edge: Path, move: number): Path | undefined {
-  let kept: readonly Piece[] | undefined
+  // What is settled, and the last run, which the next corner may still cut back.
+  const settled: Piece[] = []
+  let last: readonly Piece[] = []
   // Was a run cut away whole? Then what stands before it may still cross what comes after.
   let skipped = false
   for (const run of smoothRuns(edge)) {
     const moved = movedRun(run, move)
     if (!moved) return undefined
-    if (!kept) {
-      kept = moved
+    if (last.length === 0) {
+      last = moved
       continue
     }
-    const joint: Joint | undefined = skipped ? crossingJoint(kept, moved, 0, 0) : jointOf(kept, moved)
-    const joined: readonly Piece[] | undefined = joint && joinedAt(kept, joint, moved)
-    skipped = !joined
-    if (joined) kept = joined
+    const near: Parted | undefined = skipped ? undefined : partedAt(last, jointOf(last, moved), moved)
+    const parted: Parted | undefined = near ?? partedFar([...settled, ...last], moved, skipped)
+    skipped = !parted
+    if (!parted) continue
+    if (!near) settled.length = 0
+    settled.push(...parted.before)
+    last = parted.after
   }
   if (skipped) return undefined
-  return { start: kept?.[0]?.from ?? edge.start, segments: (kept ?? []).map((piece) => piece.segment), closed: false }
+  const kept = [...settled, ...last]
+  return { start: kept[0]?.from ?? edge.start, segments: kept.map((piece) => piece.segment), closed: false }
 }
+
+/** A corner that eats more than the last run is looked for on all that stands before it. */
+const partedFar = (before: readonly Piece[], moved: readonly Piece[], skipped: boolean): Parted | undefined =>
+  partedAt(before, skipped ? crossingJoint(before, moved, 0, 0) : jointOf(before, moved), moved)
 
 /** The pieces of a path parted at its corners. */
 function smoothRuns(path: Path): Piece[][] {
@@ -209,12 +219,19 @@ const endHeading = (piece: Piece): Point => headingAt(piece, 1)
 const turnBetween = (a: Point, b: Point): number => Math.atan2(cross(a, b), dot(a, b))
 const stepOf = ({ at, next }: Joint): Segment[] => (at === next ? [] : [lineTo(next)])
 
-/** Two parts of one edge as one. Undefined where nothing is left of one of them. */
-function joinedAt(a: readonly Piece[], joint: Joint, b: readonly Piece[]): Piece[] | undefined {
+interface Parted {
+  readonly before: readonly Piece[]
+  readonly after: readonly Piece[]
+}
+
+/** Two parts of one edge up to their joint and from it on. Undefined where nothing is left of one of them. */
+function partedAt(a: readonly Piece[], joint: Joint | undefined, b: readonly Piece[]): Parted | undefined {
+  if (!joint) return undefined
   const before = trim(a, { reach: 0, straight: false }, joint.end, firstOf(a).from, joint.at)
   const after = trim(b, joint.begin, { reach: b.length, straight: false }, joint.next, lastOf(b).segment.to)
   if (!before || !after) return undefined
-  return [...pieces({ ...before, segments: [...before.segments, ...stepOf(joint), ...after.segments] })]
+  const stepped = { ...before, segments: [...before.segments, ...stepOf(joint)] }
+  return { before: [...pieces(stepped)], after: [...pieces(after)] }
 }
 
 /** The corner that two moved ends came from, and where their tangents meet. */
@@ -456,6 +473,8 @@ function partOf(from: Point, segment: Segment, low: number, high: number): Segme
 /** A square corner between two straight edges rounded with radius `radius` mm, in a closed path of such corners. */
 export function roundedCorners(outline: Path, radii: readonly number[]): Path {
   const own = [...pieces(outline)]
+  if (own.some(({ segment }) => segment.kind !== 'line'))
+    throw new RangeError('corners are rounded between straight edges')
   const segments: Segment[] = []
   let start: Point | undefined
   own.forEach(({ from, segment }, i) => {

@@ -1,5 +1,5 @@
 import { signedArea } from './area.ts'
-import { type Box, boundsOf } from './bounds.ts'
+import { type Box, boundsOf, boxesMeet } from './bounds.ts'
 import { pointInside } from './inside.ts'
 import { pathLength, pathPart, stationAt } from './length.ts'
 import { meetings } from './meet.ts'
@@ -38,18 +38,12 @@ export function filledBy(paths: readonly Path[]): Filled {
   return { paths: each.flatMap((one) => one.paths), flattened: each.some((one) => one.flattened) }
 }
 
-const boxesMeet = (a: Box, b: Box): boolean =>
-  a.low.x <= b.high.x + onePlace &&
-  b.low.x <= a.high.x + onePlace &&
-  a.low.y <= b.high.y + onePlace &&
-  b.low.y <= a.high.y + onePlace
-
 /** Paths that may have to do with each other, by the boxes round them, in the order of their first. */
 function nearGroups(paths: readonly Path[]): Path[][] {
   let groups: { paths: Path[]; boxes: Box[] }[] = []
   for (const path of paths) {
     const box = boundsOf([path])
-    const isNear = ({ boxes }: { boxes: readonly Box[] }) => boxes.some((other) => boxesMeet(box, other))
+    const isNear = ({ boxes }: { boxes: readonly Box[] }) => boxes.some((other) => boxesMeet(box, other, onePlace))
     const own = groups.filter(isNear)
     const grown = { paths: [...own.flatMap((g) => g.paths), path], boxes: [...own.flatMap((g) => g.boxes), box] }
     const at = groups.findIndex(isNear)
@@ -128,7 +122,7 @@ function cutAtNodes(contours: readonly Contour[]): Stretch[] {
   const cuts = contours.map((): { on: number; node: number }[] => [])
   for (const [i, a] of contours.entries()) {
     for (const [j, b] of contours.entries()) {
-      if (j <= i || !boxesMeet(a.box, b.box)) continue
+      if (j <= i || !boxesMeet(a.box, b.box, onePlace)) continue
       for (const { at, onA, onB } of meetings(a.path, b.path)) {
         const node = nodeAt(at)
         cuts[i]?.push({ on: onA, node })

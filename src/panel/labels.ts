@@ -6,7 +6,7 @@ import type { Label, PanelEdge } from './panel.ts'
 import type { Spot } from './ticks.ts'
 
 /** Flattening for finding room, mm. */
-const rough = 0.05
+const rough = 0.2
 const sizes = [6, 5, 4, 3]
 
 /** The largest label of the panel's name that stands clear of edge and openings; none where nothing fits. */

@@ -15,6 +15,7 @@ import {
   cutOutProblem,
   hingeProblem,
   holeProblems,
+  innerProblems,
   lapProblem,
   notchProblems,
   stripProblem,
@@ -57,6 +58,7 @@ export function makePanel(development: Development, options: PanelOptions, say: 
   if ('problem' in opened) return { problems: [cutOutProblem(name, development.holes, opened)] }
   const { outline, holes } = opened
   const problems = holeProblems(name, development.holes, holes, outline)
+  if (edges.some((edge) => edge.allowance < 0)) problems.push(...innerProblems(name, development.inner ?? [], outline))
 
   const hinge = placeHinge(development, options.hinge ?? 'upright', say)
   const wishes = placeWishes(development, options.ticksAt ?? [], say)

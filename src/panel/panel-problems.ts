@@ -96,6 +96,26 @@ export function holeProblems(
   return problems
 }
 
+/** Letters and the like that the outline would cut, because it was taken in too far. */
+export function innerProblems(name: string, inner: readonly Path[], outline: Path): Problem[] {
+  if (inner.length === 0) return []
+  const film = offsetRings(ringsOf([outline], fine), -1)
+  const lost = inner.some((path) => {
+    const own = ringsOf([path], fine)
+    return Math.abs(ringsArea(intersection(own, film))) < Math.abs(ringsArea(own)) - nothing
+  })
+  if (!lost) return []
+  return [
+    {
+      code: 'inset_cuts_inside',
+      field: `${name}.allowance`,
+      value: 'so far in that the edge comes within 1 mm of what is cut inside',
+      limit: 'at least 1 mm of film must be left round it',
+      cure: 'Make the inset smaller, or the border wider.',
+    },
+  ]
+}
+
 export function hingeProblem(name: string): Problem {
   return {
     code: 'hinge_off_panel',

@@ -1,6 +1,6 @@
 import { signedArea } from '../../src/geometry/area.ts'
-import { boundsOf } from '../../src/geometry/bounds.ts'
-import { filledBy } from '../../src/geometry/filled.ts'
+import { boundsOf, boxesMeet } from '../../src/geometry/bounds.ts'
+import { type Filled, filledBy } from '../../src/geometry/filled.ts'
 import type { Path } from '../../src/geometry/path.ts'
 import { direction, point, scaled } from '../../src/geometry/point.ts'
 import { following, type Matrix, scaling, transform, translation, turning } from '../../src/geometry/transform.ts'
@@ -128,7 +128,7 @@ export function lettersOf(
     const place = placeOn(baseline, from + advance / 2 - length / 2, advance / 2)
     return filledBy(glyph.contours.map((contour) => transform(contour, following(scaling(scale, scale), place))))
   })
-  const all = filledBy(letters.flatMap((letter) => letter.paths))
+  const all = runTogetherOf(letters)
   if (all.paths.length === 0) {
     const value = `"${text}"`
     throw new Refusal([
@@ -183,4 +183,18 @@ function checkArc(
       cure: `Give at least ${say(Math.ceil(least + 0.5))}, or lower letters.`,
     },
   ])
+}
+
+/** Letters that are filled each by itself, made one where they may touch a neighbour. */
+function runTogetherOf(letters: readonly Filled[]): Filled {
+  const boxes = letters.map(({ paths }) => (paths.length > 0 ? boundsOf(paths) : undefined))
+  const near = letters.map((_, i) =>
+    boxes.some((other, k) => k !== i && other && boxes[i] && boxesMeet(boxes[i], other, 1)),
+  )
+  const joined = filledBy(letters.flatMap(({ paths }, i) => (near[i] ? paths : [])))
+  const alone = letters.filter((_, i) => !near[i])
+  return {
+    paths: [...alone.flatMap(({ paths }) => paths), ...joined.paths],
+    flattened: joined.flattened || alone.some(({ flattened }) => flattened),
+  }
 }

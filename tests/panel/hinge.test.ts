@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { pathLength } from '../../src/geometry/length.ts'
+import { rectangle } from '../../src/geometry/path.ts'
 import { distance, point } from '../../src/geometry/point.ts'
 import type { PanelOptions } from '../../src/panel/make-panel.ts'
 import { flatPanel } from '../../templates/flat-panel/template.ts'
@@ -134,4 +135,12 @@ test('edges on a coded seam carry a tick at half their measured length, with the
   expect(ticks[0] && distance(ticks[0].at, point(107.5 + 6, 0))).toBeLessThan(1e-9)
   expect(ticks[1] && distance(ticks[1].at, point(-107.5, 0))).toBeLessThan(1e-9)
   expect(panel.labels.map(({ text }) => text)).toEqual(['tin ↑ UP', 'OVERLAP', 'B', 'A'])
+})
+
+test('an inset that comes within 1 mm of what is cut inside is refused', () => {
+  const [face = expect.fail('no panel')] = lid()
+  const letter = rectangle(point(-150, -80), point(150, 80))
+  const inset = (mm: number) => refusalsOf([{ ...face, inner: [letter] }], options({ allowances: { other: mm } }))
+  expect(inset(-8.9)).toEqual([])
+  expect(inset(-9.1)).toMatchObject([{ code: 'inset_cuts_inside', field: 'tin.allowance' }])
 })
