@@ -13,6 +13,7 @@ import { any as ring } from './any/ring.ts'
 import { any as roundedPolygon } from './any/rounded-polygon.ts'
 import { any as slantedStraightBand } from './any/slanted-straight-band.ts'
 import { any as slantedTaperedBand } from './any/slanted-tapered-band.ts'
+import { any as slopedEnd } from './any/sloped-end.ts'
 import { any as squareToRound } from './any/square-to-round.ts'
 import { any as stadium } from './any/stadium.ts'
 import { any as turnedBody } from './any/turned-body.ts'
@@ -35,6 +36,7 @@ export const everyShape: Readonly<Record<string, fc.Arbitrary<Measured>>> = {
   'rounded polygons': roundedPolygon,
   'straight bands with slanted rims': slantedStraightBand,
   'tapered bands with slanted rims': slantedTaperedBand,
+  'sloped ends, a shape of a shop of its own': slopedEnd,
   'square to round': squareToRound,
   stadiums: stadium,
   'turned bodies': turnedBody,
