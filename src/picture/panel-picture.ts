@@ -61,7 +61,7 @@ function dimensionsOf(
   const own =
     bottom && right && top && upright && panel.edges.length === edgeNames.length
       ? fourSided(bottom, right, top, say, put, text, box, taken)
-      : overAll(panel, say, put, text, taken)
+      : overAll(panel, say, put, text, box, taken)
   return [...own, ...hingeWords(panel, say, put, text, taken)]
 }
 
@@ -99,9 +99,13 @@ function overAll(
   say: Say,
   put: (p: Point) => Point,
   text: number,
+  box: Box,
   taken: readonly Box[],
 ): (Drawn | Words)[] {
   const { low, high } = boundsOf([panel.outline])
+  // Dimensions stand clear of slit ends too.
+  const below = put(low).y - put(box.low).y
+  const beside = put(box.high).x - put(high).x
   const along = panel.edges.flatMap((edge): Words[] => {
     const length = pathLength(edge.outline)
     const words = say(length)
@@ -109,8 +113,8 @@ function overAll(
     return drawn > 1.6 * textWidth(words, 0.8 * text) ? [alongEdge(edge, length, words, put, text, taken)] : []
   })
   return [
-    ...dimension(put(low), put(point(high.x, low.y)), -2.4 * text, say(high.x - low.x), text),
-    ...dimension(put(point(high.x, low.y)), put(high), -2.4 * text, say(high.y - low.y), text),
+    ...dimension(put(low), put(point(high.x, low.y)), -2.4 * text - below, say(high.x - low.x), text),
+    ...dimension(put(point(high.x, low.y)), put(high), -2.4 * text - beside, say(high.y - low.y), text),
     ...along,
   ]
 }
