@@ -58,3 +58,33 @@ export function spotsBeside(edges: readonly BareEdge[], hinge: Development['hing
 
 /** The middle of an edge, by length along it. */
 export const middleOf = (path: Path): Point => stationAt(path, pathLength(path) / 2).at
+
+/** A face with square corners about its own middle, its hinge upright, from its size and the radii of its corners, mm. */
+export function rectangularFace(
+  width: number,
+  height: number,
+  radii: readonly number[],
+): Pick<Development, 'edges' | 'radii' | 'hinge' | 'surface' | 'labelSpots'> {
+  const [w, h] = [width / 2, height / 2]
+  const [a, b, c, d] = [point(-w, -h), point(w, -h), point(w, h), point(-w, h)] as const
+  const shares = [
+    [0.5, 0.5],
+    [-0.5, 0.5],
+    [0.5, -0.5],
+    [-0.5, -0.5],
+    [0.5, 0],
+    [-0.5, 0],
+  ] as const
+  return {
+    edges: [
+      straightEdge('bottom', a, b),
+      straightEdge('right', b, c),
+      straightEdge('top', c, d),
+      straightEdge('left', d, a),
+    ],
+    radii,
+    hinge: { from: point(0, -h), to: point(0, h) },
+    surface: flatSurface,
+    labelSpots: shares.map(([x, y]) => ({ at: point(x * w, y * h), turn: 0 })),
+  }
+}

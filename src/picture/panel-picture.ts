@@ -43,39 +43,37 @@ export function panelPicture(panel: Panel, say: Say, scale: number, dimensions: 
       .filter((label) => label.height * scale >= leastLabel)
       .flatMap(({ text: words, height, at, turn }) => letter(words, height, at, turn, 'middle'))
       .map((path) => drawn(path, 'label')),
-    ...(dimensions ? dimensionsOf(panel, say, put, text, box, markBoxes(panel, place)) : []),
+    ...(dimensions ? dimensionsOf(panel, { say, put, text, box, taken: markBoxes(panel, place) }) : []),
   ]
   return fitted({ title: panel.name, width: boxWidth(box) * scale, height: boxHeight(box) * scale, items }, rim)
 }
 
-function dimensionsOf(
-  panel: Panel,
-  say: Say,
-  put: (p: Point) => Point,
-  text: number,
-  box: Box,
-  taken: readonly Box[],
-): (Drawn | Words)[] {
+/** What dimensions are drawn by. */
+interface Frame {
+  readonly say: Say
+  /** from the panel to the picture */
+  readonly put: (p: Point) => Point
+  /** size of words, mm on the picture */
+  readonly text: number
+  /** round all that is drawn of the panel, in its own mm */
+  readonly box: Box
+  /** where words had better not stand, on the picture */
+  readonly taken: readonly Box[]
+}
+
+function dimensionsOf(panel: Panel, frame: Frame): (Drawn | Words)[] {
   const [bottom, right, top, left] = edgeNames.map((name) => panel.edges.find((e) => e.name === name))
   const upright = [right, left].every((edge) => edge?.outline.segments.every(({ kind }) => kind === 'line'))
   const own =
     bottom && right && top && upright && panel.edges.length === edgeNames.length
-      ? fourSided(bottom, right, top, say, put, text, box, taken)
-      : overAll(panel, say, put, text, box, taken)
-  return [...own, ...hingeWords(panel, say, put, text, taken)]
+      ? fourSided(bottom, right, top, frame)
+      : overAll(panel, frame)
+  return [...own, ...hingeWords(panel, frame)]
 }
 
 /** Corner to corner; a curved edge says its own length too, because that is what lies on the object. */
-function fourSided(
-  bottom: PanelEdge,
-  right: PanelEdge,
-  top: PanelEdge,
-  say: Say,
-  put: (p: Point) => Point,
-  text: number,
-  box: Box,
-  taken: readonly Box[],
-): (Drawn | Words)[] {
+function fourSided(bottom: PanelEdge, right: PanelEdge, top: PanelEdge, frame: Frame): (Drawn | Words)[] {
+  const { say, put, text, box } = frame
   const items: (Drawn | Words)[] = []
   for (const [own, side] of [
     [bottom, -1],
@@ -84,7 +82,7 @@ function fourSided(
     const [a, b] = [own.outline.start, endOf(own.outline)].sort((p, q) => p.x - q.x) as [Point, Point]
     const chord = distance(a, b)
     const round = pathLength(own.outline)
-    if (round - chord > 0.05) items.push(alongEdge(own, round, `${say(round)} along the edge`, put, text, taken))
+    if (round - chord > 0.05) items.push(alongEdge(own, round, `${say(round)} along the edge`, frame))
     const level = side < 0 ? box.low.y : box.high.y
     const offset = Math.abs(put(point(0, level)).y - put(a).y) + 2.4 * text
     items.push(...dimension(put(a), put(b), side * offset, say(chord), text))
@@ -94,14 +92,8 @@ function fourSided(
 }
 
 /** Width and height over all, and the length of every edge that has room for it. */
-function overAll(
-  panel: Panel,
-  say: Say,
-  put: (p: Point) => Point,
-  text: number,
-  box: Box,
-  taken: readonly Box[],
-): (Drawn | Words)[] {
+function overAll(panel: Panel, frame: Frame): (Drawn | Words)[] {
+  const { say, put, text, box } = frame
   const { low, high } = boundsOf([panel.outline])
   // Dimensions stand clear of slit ends too.
   const below = put(low).y - put(box.low).y
@@ -110,7 +102,7 @@ function overAll(
     const length = pathLength(edge.outline)
     const words = say(length)
     const drawn = distance(put(edge.outline.start), put(endOf(edge.outline)))
-    return drawn > 1.6 * textWidth(words, 0.8 * text) ? [alongEdge(edge, length, words, put, text, taken)] : []
+    return drawn > 1.6 * textWidth(words, 0.8 * text) ? [alongEdge(edge, length, words, frame)] : []
   })
   return [
     ...dimension(put(low), put(point(high.x, low.y)), -2.4 * text - below, say(high.x - low.x), text),
@@ -120,7 +112,7 @@ function overAll(
 }
 
 /** The hinge's length beside it and the slit to its right, at the first place up it that is clear; none where there is none. */
-function hingeWords(panel: Panel, say: Say, put: (p: Point) => Point, text: number, taken: readonly Box[]): Words[] {
+function hingeWords(panel: Panel, { say, put, text, taken }: Frame): Words[] {
   const { from, to } = panel.hinge
   const up = unit(subtract(to, from))
   const right = point(up.y, -up.x)
@@ -149,14 +141,7 @@ const firstClear = (tries: readonly Words[], taken: readonly Box[]): Words | und
   tries.find((words) => !taken.some((box) => boxesMeet(box, wordsBox(words))))
 
 /** Words inside the panel beside an edge, clear of the hinge and of what is marked. */
-function alongEdge(
-  edge: PanelEdge,
-  length: number,
-  words: string,
-  put: (p: Point) => Point,
-  text: number,
-  taken: readonly Box[],
-): Words {
+function alongEdge(edge: PanelEdge, length: number, words: string, { put, text, taken }: Frame): Words {
   const liked = edge.name === 'bottom' ? 0.22 : edge.name === 'top' ? 0.78 : 0.5
   const tries = [liked, 0.22, 0.78, 0.35, 0.65, 0.5].map((share): Words => {
     const { at, heading } = stationAt(edge.outline, length * share)

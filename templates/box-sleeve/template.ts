@@ -1,8 +1,7 @@
-import { lineTo, openPath } from '../../src/geometry/path.ts'
-import { type Point, point } from '../../src/geometry/point.ts'
 import type { Problem } from '../../src/measure/problem.ts'
 import type { Development } from '../../src/panel/development.ts'
 import { defineTemplate, type Say, type Values } from '../../src/panel/template.ts'
+import { rectangularFace } from '../flat-face.ts'
 import {
   developSleeve,
   fromCorner,
@@ -13,9 +12,8 @@ import {
   sleeveOverlapProblem,
 } from '../folded-sleeve.ts'
 import { openingProblems, openingSpecs } from '../openings.ts'
+import { standardOverlap, wrapOverlapSpec } from '../overlap.ts'
 import { boxSketch } from './sketch.ts'
-
-const standardOverlap = 6
 
 /** Faces as one goes round to the right. */
 const faces: readonly string[] = ['front', 'right', 'back', 'left']
@@ -68,13 +66,7 @@ const specs = {
     standard: 'middle of the back',
     help: 'where film that goes all round laps over itself: the middle of the back, or a corner',
   },
-  overlap: {
-    kind: 'length',
-    min: 0,
-    max: 100,
-    optional: true,
-    help: `how far it laps over itself; ${standardOverlap} mm if left out, 0 for a butt seam`,
-  },
+  overlap: wrapOverlapSpec,
   middles: { kind: 'choice', options: ['no', 'yes'], standard: 'no', help: 'ticks at the middle of each face as well' },
   lid: { kind: 'choice', options: ['no', 'yes'], standard: 'no', help: 'a panel for the top as well' },
   base: { kind: 'choice', options: ['no', 'yes'], standard: 'no', help: 'a panel for the underside as well' },
@@ -187,31 +179,17 @@ export const boxSleeve = defineTemplate({
 
 /** The panel of the top or of the underside, its front edge below. */
 function flatEnd(part: 'lid' | 'base', { length, width, radius }: BoxValues, say: Say): Development {
-  const [w, h] = [length / 2, width / 2]
-  const side = (name: string, from: Point, to: Point) => ({ name, path: openPath(from, lineTo(to)) })
-  const [a, b, c, d] = [point(-w, -h), point(w, -h), point(w, h), point(-w, h)] as const
   return {
     part,
-    edges: [side('bottom', a, b), side('right', b, c), side('top', c, d), side('left', d, a)],
-    radii: [radius, radius, radius, radius],
+    ...rectangularFace(length, width, [radius, radius, radius, radius]),
     holes: [],
-    hinge: { from: point(0, -h), to: point(0, h) },
-    surface: { kind: 'flat', taper: 0 },
-    labelSpots: [
-      [0.5, 0.5],
-      [-0.5, 0.5],
-      [0.5, -0.5],
-      [-0.5, -0.5],
-      [0.5, 0],
-      [-0.5, 0],
-    ].map(([x = 0, y = 0]) => ({ at: point(x * w, y * h), turn: 0 })),
     marks: [
       {
         code: 'front',
         text: `The bottom edge of the ${part} panel lies along the front. Where the sleeve is turned in over the edge, the ${part} panel goes on top of it.`,
       },
-      { code: 'hinge bottom', text: `Mark the ${part} ${say(w)} from its left side, at the front edge.` },
-      { code: 'hinge top', text: `Mark the ${part} ${say(w)} from its left side, at the back edge.` },
+      { code: 'hinge bottom', text: `Mark the ${part} ${say(length / 2)} from its left side, at the front edge.` },
+      { code: 'hinge top', text: `Mark the ${part} ${say(length / 2)} from its left side, at the back edge.` },
     ],
     notes: [],
   }

@@ -4,6 +4,7 @@ import type { Development } from '../../src/panel/development.ts'
 import type { Strain } from '../../src/panel/strain.ts'
 import { defineTemplate, type Facts, type Say, type Values } from '../../src/panel/template.ts'
 import { cutTips, developGore, endsOf, goresWithin, tooFewGores } from '../gore.ts'
+import { overlapSpec } from '../overlap.ts'
 import { developStack, type StackedBand, seamSpec } from '../stacked-bands.ts'
 import { strainNotes } from '../strain-rules.ts'
 import { type Ball, ballOf, ballProblems } from './ball.ts'
@@ -73,13 +74,7 @@ const specs = {
     help: 'for zones: how many stand above each other, the disc over the top among them',
   },
   seams: seamSpec,
-  overlap: {
-    kind: 'length',
-    min: 0,
-    max: 100,
-    standard: 6,
-    help: 'how far each upright seam laps, and a disc over what is below it; 0 for butt seams',
-  },
+  overlap: overlapSpec('how far each upright seam laps, and a disc over what is below it'),
   tip: {
     kind: 'length',
     min: 1,

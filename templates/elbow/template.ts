@@ -2,10 +2,10 @@ import { diameterFromGirth, wrapLength } from '../../src/measure/girth.ts'
 import type { Problem } from '../../src/measure/problem.ts'
 import type { BareEdge, Development } from '../../src/panel/development.ts'
 import { defineTemplate, type Facts, type Say, type Values } from '../../src/panel/template.ts'
+import { overlapSpec } from '../overlap.ts'
 import { developBand } from '../round-band.ts'
 import { elbowSketch } from './sketch.ts'
 
-const standardOverlap = 6
 /** The least height of film anywhere on a piece, mm, and the steepest cut, degrees (common practice, no source). */
 const leastHeight = 5
 const steepest = 60
@@ -79,13 +79,7 @@ const specs = {
     standard: 'alternate',
     help: 'where the lengthwise seam of each piece lies: by turns at the throat (inside) and the heel (outside), or all on one',
   },
-  overlap: {
-    kind: 'length',
-    min: 0,
-    max: 100,
-    standard: standardOverlap,
-    help: 'how far each piece laps over itself at its lengthwise seam; 0 for a butt seam',
-  },
+  overlap: overlapSpec('how far each piece laps over itself at its lengthwise seam'),
   mitreLap: {
     kind: 'length',
     min: 0,

@@ -1,8 +1,8 @@
-import { lineTo, openPath } from '../../src/geometry/path.ts'
-import { type Point, point } from '../../src/geometry/point.ts'
+import { point } from '../../src/geometry/point.ts'
 import type { Problem } from '../../src/measure/problem.ts'
 import type { Development } from '../../src/panel/development.ts'
 import { defineTemplate, type Values } from '../../src/panel/template.ts'
+import { rectangularFace } from '../flat-face.ts'
 import { openingProblems, openingSpecs, placedOpenings } from '../openings.ts'
 import { flatSketch } from './sketch.ts'
 
@@ -51,31 +51,16 @@ export const flatPanel = defineTemplate({
     return [...problems, ...openingProblems({ openings, points })]
   },
   develop: ({ width, height, radius, openings, points }, _facts, say) => {
-    const [w, h] = [width / 2, height / 2]
-    const low = point(-w, -h)
-    const side = (name: string, from: Point, to: Point) => ({ name, path: openPath(from, lineTo(to)) })
+    const { bottomLeft, bottomRight, topRight, topLeft } = radius
     const panel: Development = {
-      edges: [
-        side('bottom', low, point(w, -h)),
-        side('right', point(w, -h), point(w, h)),
-        side('top', point(w, h), point(-w, h)),
-        side('left', point(-w, h), low),
-      ],
-      radii: [radius.bottomLeft, radius.bottomRight, radius.topRight, radius.topLeft],
-      ...placedOpenings({ openings, points }, (along, up) => ({ at: point(low.x + along, low.y + up), turn: 0 })),
-      hinge: { from: point(0, -h), to: point(0, h) },
-      surface: { kind: 'flat', taper: 0 },
-      labelSpots: [
-        [0.5, 0.5],
-        [-0.5, 0.5],
-        [0.5, -0.5],
-        [-0.5, -0.5],
-        [0.5, 0],
-        [-0.5, 0],
-      ].map(([x = 0, y = 0]) => ({ at: point(x * w, y * h), turn: 0 })),
+      ...rectangularFace(width, height, [bottomLeft, bottomRight, topRight, topLeft]),
+      ...placedOpenings({ openings, points }, (along, up) => ({
+        at: point(along - width / 2, up - height / 2),
+        turn: 0,
+      })),
       marks: [
-        { code: 'hinge bottom', text: `Mark the object ${say(w)} from its left edge, at the bottom edge.` },
-        { code: 'hinge top', text: `Mark the object ${say(w)} from its left edge, at the top edge.` },
+        { code: 'hinge bottom', text: `Mark the object ${say(width / 2)} from its left edge, at the bottom edge.` },
+        { code: 'hinge top', text: `Mark the object ${say(width / 2)} from its left edge, at the top edge.` },
       ],
       notes: [],
     }

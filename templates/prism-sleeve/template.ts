@@ -10,9 +10,8 @@ import {
   sleeveOverlapProblem,
 } from '../folded-sleeve.ts'
 import { openingProblems, openingSpecs } from '../openings.ts'
+import { standardOverlap, wrapOverlapSpec } from '../overlap.ts'
 import { prismSketch } from './sketch.ts'
-
-const standardOverlap = 6
 
 const specs = {
   sides: { kind: 'number', min: 3, max: 24, whole: true, help: 'how many equal sides it has' },
@@ -63,13 +62,7 @@ const specs = {
     standard: 'corner',
     help: 'where film that goes all round laps over itself',
   },
-  overlap: {
-    kind: 'length',
-    min: 0,
-    max: 100,
-    optional: true,
-    help: `how far it laps over itself; ${standardOverlap} mm if left out, 0 for a butt seam`,
-  },
+  overlap: wrapOverlapSpec,
   middles: { kind: 'choice', options: ['no', 'yes'], standard: 'no', help: 'ticks at the middle of each side as well' },
   ...openingSpecs,
 } as const

@@ -4,10 +4,9 @@ import { diameterFromGirth } from '../../src/measure/girth.ts'
 import type { Problem } from '../../src/measure/problem.ts'
 import type { Development, TickLine } from '../../src/panel/development.ts'
 import { defineTemplate, type Facts, type Say, type Values } from '../../src/panel/template.ts'
+import { overlapSpec } from '../overlap.ts'
 import { transitionSketch } from './sketch.ts'
 import { layTransition, type Transition, transitionOf } from './transition.ts'
-
-const standardOverlap = 6
 
 /** Faces as one goes round to the right, and the corner at the right end of each. */
 const faces: readonly string[] = ['front', 'right', 'back', 'left']
@@ -68,13 +67,7 @@ const specs = {
     standard: 'back',
     help: 'the flat face up whose middle the seam runs',
   },
-  overlap: {
-    kind: 'length',
-    min: 0,
-    max: 100,
-    standard: standardOverlap,
-    help: 'how far the right edge of a panel laps over the left edge it meets; 0 for a butt seam',
-  },
+  overlap: overlapSpec('how far the right edge of a panel laps over the left edge it meets'),
   divisions: {
     kind: 'number',
     min: 1,

@@ -2,11 +2,10 @@ import { diameterFromGirth, wrapLength } from '../../src/measure/girth.ts'
 import type { Problem } from '../../src/measure/problem.ts'
 import { defineTemplate, type Values } from '../../src/panel/template.ts'
 import { openingProblems, openingSpecs } from '../openings.ts'
+import { standardOverlap, wrapOverlapSpec } from '../overlap.ts'
 import { developRimmed, isSlanted, rimFieldProblems, rimProblems, rimSpecs, rimsOf } from '../rim-measures.ts'
 import { type BandForm, developBand, filmArc, hingeMarks, overlapProblem } from '../round-band.ts'
 import { straightSketch } from './sketch.ts'
-
-const standardOverlap = 6
 
 const specs = {
   girth: {
@@ -48,13 +47,7 @@ const specs = {
     letter: 'S',
     help: 'round from one edge of the handle to the other, the way the film goes; makes a part wrap',
   },
-  overlap: {
-    kind: 'length',
-    min: 0,
-    max: 100,
-    optional: true,
-    help: `how far a full wrap laps over itself; ${standardOverlap} mm if left out, 0 for a butt seam`,
-  },
+  overlap: wrapOverlapSpec,
   ...rimSpecs,
   ...openingSpecs,
 } as const

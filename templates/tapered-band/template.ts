@@ -2,6 +2,7 @@ import { diameterFromGirth, wrapLength } from '../../src/measure/girth.ts'
 import type { Problem } from '../../src/measure/problem.ts'
 import { defineTemplate, type Facts, type Values } from '../../src/panel/template.ts'
 import { openingProblems, openingSpecs } from '../openings.ts'
+import { standardOverlap, wrapOverlapSpec } from '../overlap.ts'
 import {
   developRimmed,
   isSlanted,
@@ -13,8 +14,6 @@ import {
 } from '../rim-measures.ts'
 import { type BandForm, filmArc, hingeMarks, leanOf, overlapProblem, stripArc } from '../round-band.ts'
 import { taperedSketch } from './sketch.ts'
-
-const standardOverlap = 6
 
 /** Slant from upright height and the two girths, mm. */
 const slantOf = (height: number, a: number, b: number) => Math.hypot(height, (a - b) / (2 * Math.PI))
@@ -87,13 +86,7 @@ const specs = {
     optional: true,
     help: 'bare width at the upper edge, tape round; with bottomGap',
   },
-  overlap: {
-    kind: 'length',
-    min: 0,
-    max: 100,
-    optional: true,
-    help: `how far a full wrap laps over itself; ${standardOverlap} mm if left out, 0 for a butt seam`,
-  },
+  overlap: wrapOverlapSpec,
   ...rimSpecs,
   ...openingSpecs,
 } as const

@@ -2,6 +2,7 @@ import { filmGirth } from '../../src/measure/girth.ts'
 import { type Problem, Refusal } from '../../src/measure/problem.ts'
 import { defineTemplate, type Facts, type Say, type Values } from '../../src/panel/template.ts'
 import { cutTips, developGore, endsOf, type GoreForm, goresWithin, placesUp, tooFewGores } from '../gore.ts'
+import { overlapSpec } from '../overlap.ts'
 import { developStack, type StackedBand, seamSpec } from '../stacked-bands.ts'
 import { strainNotes } from '../strain-rules.ts'
 import { type Profile, profileOf, type Station, slantsOf } from './profile.ts'
@@ -47,13 +48,7 @@ const specs = {
   },
   seams: seamSpec,
   gores: { kind: 'number', min: 1, max: 200, whole: true, standard: 8, help: 'for gores: how many go round' },
-  overlap: {
-    kind: 'length',
-    min: 0,
-    max: 100,
-    standard: 6,
-    help: 'how far each upright seam laps; 0 for a butt seam',
-  },
+  overlap: overlapSpec('how far each upright seam laps'),
   tip: {
     kind: 'length',
     min: 1,
