@@ -11,13 +11,7 @@ import { type Problem, Refusal } from '../measure/problem.ts'
 import type { Sheet } from '../sheet/sheet.ts'
 import type { Stroke } from '../stroke/stroke.ts'
 import type { OutFile } from './out-file.ts'
-
-/** A sheet with the strokes of both its sides. */
-export interface Cut {
-  readonly sheet: Sheet
-  readonly film: readonly Stroke[]
-  readonly liner: readonly Stroke[]
-}
+import type { Cut } from './plan-job.ts'
 
 /** The farthest that a cut file, read back, lies from what was asked. */
 export interface FileCheck {

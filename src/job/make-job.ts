@@ -1,20 +1,17 @@
 import { writeDrawing } from '../file/svg/draw.ts'
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
-import { type Machine, reachOf } from '../machine/profile.ts'
-import { writeLength } from '../measure/length.ts'
+import type { Machine } from '../machine/profile.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Say, Template } from '../panel/template.ts'
 import { panelPicture } from '../picture/panel-picture.ts'
 import { sheetPicture } from '../picture/sheet-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
-import { laySideBySide, type Piece } from '../sheet/sheet.ts'
-import { crossSpace, filmStrokes, linerStrokes } from '../stroke/strokes.ts'
-import { type Cut, cutFiles, type FileCheck } from './cut-files.ts'
-import { type ReadFile, readNamedFiles } from './named-files.ts'
+import { cutFiles, type FileCheck } from './cut-files.ts'
 import type { OutFile } from './out-file.ts'
-import { type Built, buildPanels, letterWarnings } from './panels.ts'
+import type { Built } from './panels.ts'
 import { paperFiles } from './paper-files.ts'
-import { fileName, readJob } from './read-job.ts'
+import { type Cut, type PlanOptions, planJob } from './plan-job.ts'
+import { fileName } from './read-job.ts'
 import type { Job } from './schema.ts'
 
 export interface Made {
@@ -39,48 +36,21 @@ export interface Outcome {
   readonly warnings: readonly string[]
 }
 
-export interface MakeOptions {
-  /** the names of all shapes there are, where `templates` holds only those that the job may need */
-  readonly shapeIds?: readonly string[]
+export interface MakeOptions extends PlanOptions {
   /** told of each step, for a progress line */
   readonly onStep?: (step: string) => void
-  /** gives the bytes of a file that the job names, relative to the job; throws where it cannot */
-  readonly readFile?: ReadFile
 }
 
 /** The whole line: a job file's text in, every file out, read back and checked. Nothing is written here. */
 export async function makeJob(
   text: string,
   templates: readonly Template[],
-  { shapeIds, onStep = () => {}, readFile }: MakeOptions = {},
+  { onStep = () => {}, ...options }: MakeOptions = {},
 ): Promise<Outcome> {
-  const read = readJob(text, templates, shapeIds)
-  if (!read.job) return read
-  const job = read.job
-  const say = (mm: number) => writeLength(mm, job.unit)
-  const machine = machineOf(job)
-  const named = await readNamedFiles(job, templates, readFile)
-  if (named.problems.length > 0) return { problems: named.problems, warnings: read.warnings }
   onStep('panels')
-  const { objects, problems } = buildPanels(job, templates, named.files, say)
-  if (problems.length > 0) return { problems, warnings: read.warnings }
-  const warnings = [...read.warnings, ...(machine.pens.pen === undefined ? [] : letterWarnings(objects))]
-  const panels = objects.flatMap((built) => built.panels)
-  const hasSlit = panels.some(({ panel }) => panel.slits.length > 0)
-  const pieces = panels.flatMap(({ panel, copies }) =>
-    Array.from({ length: copies }, (_, i): Piece => ({ panel, copy: i + 1, copies })),
-  )
-  const laid = laySideBySide(pieces, job.stock, reachOf(machine), hasSlit ? crossSpace : 0)
-  if (laid.problems.length > 0) return { problems: laid.problems, warnings }
-  const { margin } = job.stock
-  const hasPen = machine.pens.pen !== undefined
-  const cuts = laid.sheets.map(
-    (sheet): Cut => ({
-      sheet,
-      film: filmStrokes(sheet, { cut: job.cut, hasPen, margin, crosses: hasSlit }),
-      liner: linerStrokes(sheet, margin),
-    }),
-  )
+  const { plan, problems, warnings } = await planJob(text, templates, options)
+  if (!plan) return { problems, warnings }
+  const { job, machine, objects, cuts, say } = plan
   onStep('cut files')
   const written = cutFiles(cuts, machine)
   if ('problems' in written) return { problems: written.problems, warnings }
@@ -99,18 +69,6 @@ export async function makeJob(
   }
   files.push({ name: 'report.json', bytes: new TextEncoder().encode(reportOf(made, objects, machine)) })
   return { made, problems: [], warnings }
-}
-
-function machineOf(job: Job): Machine {
-  const { name, width, length, unitsPerMm, wideRange, pens } = job.machine
-  const { pen, ...rest } = pens
-  return {
-    name,
-    area: { x: length, y: width },
-    unitsPerMm,
-    wideRange,
-    pens: pen === undefined ? rest : { ...rest, pen },
-  }
 }
 
 /** A picture of every panel, of what a film must give where it does not lie of itself, and of every sheet. */
