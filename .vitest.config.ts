@@ -1,3 +1,3 @@
 import { defineConfig } from 'vitest/config'
 
-export default defineConfig({ test: { include: ['tests/**/*.test.ts'], setupFiles: ['tests/seed.ts'] } })
+export default defineConfig({ test: { include: ['tests/**/*.test.ts'], setupFiles: ['tests/seed.ts'], testTimeout: 60_000 } })

@@ -4,6 +4,7 @@ import { Command, CommanderError, InvalidArgumentError } from 'commander'
 import picocolors from 'picocolors'
 import type { Contents } from '../job/check-file.ts'
 import { writeFolder } from './folder.ts'
+import { addMachines, findMachine, machineFinder, machineFolders, Stop } from './machines.ts'
 import { ownShapes } from './own-shapes.ts'
 
 /** Where a run speaks; tests give their own. */
@@ -29,14 +30,6 @@ A first job, my-tin.yaml:
 
 Then: midtick make my-tin.yaml`
 
-class Stop extends Error {
-  readonly code: number
-  constructor(message: string, code: number) {
-    super(message)
-    this.code = code
-  }
-}
-
 /** Runs one command line; the exit code comes back, nothing is thrown. */
 export async function run(argv: readonly string[], voice: Voice): Promise<number> {
   const program = new Command('midtick')
@@ -52,6 +45,7 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
     .argument('<job>', 'job file (YAML)')
     .option('--out <folder>', 'folder to write; an earlier result there is replaced as a whole')
     .option('--own <folder>', 'folder of shapes of your own (default: shapes, beside the job file)')
+    .option('--machine <name>', 'machine to cut on, in place of the one in the job; see midtick machines')
     .option('--json', 'print the report as JSON')
     .description('write the cut files, pictures, paper template and job sheet of a job')
     .action((job: string, options: MakeFlags) => make(job, options, voice))
@@ -59,7 +53,8 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
     .command('check')
     .argument('<file...>', 'cut files: HP-GL or cut SVG')
     .option('--against <file>', 'how far it is from another cut file, or from the drawing (SVG) of a panel or a sheet')
-    .option('--units <n>', 'plotter units in a mm', positive, 40)
+    .option('--machine <name>', 'machine that the file was written for: its axes, its area and its trailing blade')
+    .option('--units <n>', 'plotter units in a mm, where no machine is named', positive, 40)
     .option('--area <x,y>', 'largest x and y of the machine in mm', area)
     .option('--json', 'print as JSON')
     .description(
@@ -84,6 +79,7 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
       ])
       voice.out(`${JSON.stringify(jobJsonSchema(await loadShapes()), null, 2)}\n`)
     })
+  addMachines(program, voice)
   try {
     await program.parseAsync([...argv], { from: 'user' })
     return 0
@@ -117,15 +113,18 @@ async function readBytes(file: string): Promise<Uint8Array> {
   }
 }
 
-async function readText(file: string): Promise<string> {
+const readText = async (file: string): Promise<string> => new TextDecoder().decode(await bytesOf(file))
+
+async function bytesOf(file: string): Promise<Uint8Array> {
   try {
-    return new TextDecoder().decode(await readBytes(file))
+    return await readBytes(file)
   } catch (error) {
     throw new Stop(`${file} cannot be read: ${error instanceof Error ? error.message : String(error)}.`, 3)
   }
 }
 
 interface MakeFlags {
+  readonly machine?: string
   readonly out?: string
   readonly own?: string
   readonly json?: boolean
@@ -142,12 +141,15 @@ async function make(file: string, options: MakeFlags, voice: Voice): Promise<voi
   ])
   for (const refusal of own.refused) voice.err(`${colours.yellow('Look again:')} ${refusal}\n`)
   const templates = [...(await shapesNamedIn(text)), ...own.templates]
+  const folders = machineFolders(join(dirname(file), 'machines'), 'machines')
   const outcome = await makeJob(text, templates, {
     shapeIds: [...shapeIds, ...own.templates.map(({ id }) => id)],
     onStep: (step) => {
       if (voice.live) voice.err(`\r${step} … `)
     },
     readFile: (name) => readBytes(resolve(dirname(file), name)),
+    findMachine: await machineFinder(folders),
+    ...(options.machine === undefined ? {} : { machine: (await findMachine(options.machine, folders)).machine }),
   })
   if (voice.live) voice.err('\r\u001b[K')
   for (const warning of outcome.warnings) voice.err(`${colours.yellow('Look again:')} ${warning}\n`)
@@ -174,6 +176,7 @@ async function make(file: string, options: MakeFlags, voice: Voice): Promise<voi
 }
 
 interface CheckFlags {
+  readonly machine?: string
   readonly against?: string
   readonly units: number
   readonly area?: { x: number; y: number }
@@ -183,14 +186,18 @@ interface CheckFlags {
 async function check(files: readonly string[], flags: CheckFlags, voice: Voice): Promise<void> {
   const { checkFile } = await import('../job/check-file.ts')
   const against =
-    flags.against === undefined ? {} : { against: { file: flags.against, text: await readText(flags.against) } }
+    flags.against === undefined ? {} : { against: { file: flags.against, bytes: await bytesOf(flags.against) } }
   const within = flags.area ? { area: flags.area } : {}
+  const on =
+    flags.machine === undefined
+      ? {}
+      : { machine: (await findMachine(flags.machine, machineFolders('machines'))).machine }
   const found = []
   const refused: string[] = []
   for (const file of files) {
-    const text = await readText(file)
+    const bytes = await bytesOf(file)
     try {
-      found.push(checkFile(file, text, { unitsPerMm: flags.units, ...within, ...against }))
+      found.push(checkFile(file, bytes, { unitsPerMm: flags.units, ...within, ...on, ...against }))
     } catch (error) {
       refused.push(`${file}: ${error instanceof Error ? error.message : String(error)}`)
     }
@@ -206,6 +213,16 @@ async function check(files: readonly string[], flags: CheckFlags, voice: Voice):
       )
       if (flags.area)
         voice.out(f.outside > 0 ? `  outside the area by ${f.outside.toFixed(2)} mm\n` : '  inside the area\n')
+      for (const { error, offset, what } of f.faults ?? []) {
+        voice.out(`  byte ${offset}: ${what} (error ${error})\n`)
+      }
+      if (f.stopped) voice.out(`  reading stopped at byte ${f.stopped.offset}: ${f.stopped.why}\n`)
+      if (f.travel) {
+        const { down, up, seconds } = f.travel
+        voice.out(
+          `  ${(down / 1000).toFixed(2)} m down and ${(up / 1000).toFixed(2)} m up, about ${Math.ceil(seconds)} s\n`,
+        )
+      }
       if (f.panel) voice.out(`  ${panelLine(f.panel)}\n`)
       if (f.against) voice.out(`  at most ${f.against.distance.toFixed(3)} mm from ${f.against.file}${at(f.against)}\n`)
     }
@@ -213,6 +230,9 @@ async function check(files: readonly string[], flags: CheckFlags, voice: Voice):
   const wrong = [
     ...refused,
     ...found.filter((f) => f.outside > 0).map((f) => `${f.file} does not fit the area.`),
+    ...found
+      .filter((f) => f.faults !== undefined || f.stopped !== undefined)
+      .map((f) => `${f.file} was not understood in full.`),
     ...found.flatMap(({ file, panel }) =>
       panel && panel.missing.length > 0 ? [`${file} has no match for ${panel.file}: ${panel.missing.join('; ')}.`] : [],
     ),

@@ -1,12 +1,17 @@
-import { readHpgl } from '../file/hpgl/read.ts'
+import { type Plot, readPlot } from '../file/hpgl/read.ts'
 import { readCutSvg } from '../file/svg/read.ts'
 import { type Drawing, isDrawing, readDrawing } from '../file/svg/read-drawing.ts'
 import { boundsOf } from '../geometry/bounds.ts'
 import type { Deviation } from '../geometry/deviation.ts'
-import { endOf, type Path, polyline } from '../geometry/path.ts'
-import { distance } from '../geometry/point.ts'
+import { flatten } from '../geometry/flatten.ts'
+import { loopOf } from '../geometry/loop.ts'
+import { type Path, polyline } from '../geometry/path.ts'
+import { scaling, transform } from '../geometry/transform.ts'
+import { pathFromMachine } from '../machine/axes.ts'
+import type { Machine } from '../machine/profile.ts'
 import { Refusal } from '../measure/problem.ts'
-import type { Operation } from '../stroke/stroke.ts'
+import { type Travel, travelOf } from '../stroke/pace.ts'
+import { tipWay } from '../stroke/tip.ts'
 import { type FoundPanel, findPanel } from './find-panel.ts'
 import { type Boxed, boxed, nearestLine } from './nearest-line.ts'
 
@@ -21,29 +26,37 @@ export interface Contents {
   readonly outside: number
   /** against another cut file or a sheet's drawing: the farthest that any line of one lies from the other */
   readonly against?: { readonly file: string; readonly distance: number; readonly x: number; readonly y: number }
+  /** HP-GL alone: what the reader could not make out, and where it stopped if it did */
+  readonly faults?: Plot['faults']
+  readonly stopped?: NonNullable<Plot['stopped']>
+  /** for a known machine */
+  readonly travel?: Travel
   /** against a panel's drawing */
   readonly panel?: FoundPanel & { readonly file: string }
 }
 
 export interface CheckOptions {
   readonly unitsPerMm: number
+  /** whose axes and blade the file was written for; the lines are then those of the blade's tip */
+  readonly machine?: Machine
   readonly area?: { readonly x: number; readonly y: number }
   /** another cut file, or the drawing of a panel or a sheet */
-  readonly against?: { readonly file: string; readonly text: string }
+  readonly against?: { readonly file: string; readonly bytes: Uint8Array }
 }
 
 interface Line extends Boxed {
   readonly tool: string
+  readonly closed: boolean
 }
 
 /** Reads a cut file back and says what is in it. Refuses what it cannot read whole. */
-export function checkFile(file: string, text: string, options: CheckOptions): Contents {
-  if (isDrawing(text)) {
+export function checkFile(file: string, bytes: Uint8Array, options: CheckOptions): Contents {
+  if (isDrawing(textOf(bytes))) {
     const value = 'a drawing to look at'
     const cure = 'Give the cut file, and the drawing after --against.'
     throw new Refusal([{ code: 'not_a_cut_file', field: file, value, limit: 'check looks into cut files', cure }])
   }
-  const { kind, lines } = linesOf(file, text, options.unitsPerMm)
+  const { kind, lines, ...read } = linesOf(file, bytes, options)
   const box = boundsOf(lines.map((line) => line.path))
   const names = [...new Set(lines.map((line) => line.tool))]
   const over = options.area
@@ -54,23 +67,25 @@ export function checkFile(file: string, text: string, options: CheckOptions): Co
     kind,
     tools: names.map((tool) => {
       const own = lines.filter((line) => line.tool === tool)
-      return { tool, strokes: own.length, closed: own.filter((line) => isClosed(line.path)).length }
+      return { tool, strokes: own.length, closed: own.filter((line) => line.closed).length }
     }),
     low: box.low,
     high: box.high,
     outside: over,
+    ...read,
   }
-  return options.against ? { ...contents, ...compared(lines, options.against, options.unitsPerMm) } : contents
+  return options.against ? { ...contents, ...compared(lines, options.against, options) } : contents
 }
 
 /** The lines of a cut file beside another file, of which the text says what it is. */
 function compared(
   lines: readonly Line[],
-  { file, text }: { readonly file: string; readonly text: string },
-  unitsPerMm: number,
+  { file, bytes }: NonNullable<CheckOptions['against']>,
+  options: CheckOptions,
 ): Pick<Contents, 'against' | 'panel'> {
+  const text = textOf(bytes)
   if (!isDrawing(text)) {
-    const other = linesOf(file, text, unitsPerMm).lines
+    const other = linesOf(file, bytes, options).lines
     return { against: { file, ...farApart([lines, other], [other, lines]) } }
   }
   const drawing = readDrawing(text)
@@ -84,14 +99,17 @@ function compared(
 const everyLine = ({ cuts, pens }: Drawing) => [...cuts, ...pens].map(boxed)
 
 function panelIn(file: string, cuts: readonly Boxed[], lines: readonly Line[]): FoundPanel {
-  const [drawn, cut] = [cuts, lines].map((all: readonly Boxed[]) => all.filter((line) => isClosed(line.path)))
-  if (!drawn?.length) throw nothingIn(file, 'the drawing of a panel has one closed cut line at least')
-  return findPanel(drawn, cut ?? [])
+  const drawn = cuts.filter((line) => loopOf(line.path) !== undefined)
+  if (drawn.length === 0) throw nothingIn(file, 'the drawing of a panel has one closed cut line at least')
+  return findPanel(
+    drawn,
+    lines.filter((line) => line.closed),
+  )
 }
 
 /** What is drawn, of which there must be something. */
-function linesOf(file: string, text: string, unitsPerMm: number) {
-  const read = linesIn(text, unitsPerMm)
+function linesOf(file: string, bytes: Uint8Array, options: CheckOptions) {
+  const read = linesIn(bytes, options)
   if (read.lines.length > 0) return read
   throw nothingIn(file, 'a cut file holds one line at least')
 }
@@ -99,18 +117,60 @@ function linesOf(file: string, text: string, unitsPerMm: number) {
 const nothingIn = (file: string, limit: string): Refusal =>
   new Refusal([{ code: 'no_lines', field: file, value: 'without a line', limit, cure: 'Write the file again.' }])
 
+/** What a file says of itself and of its reading. */
+type Read = Pick<Contents, 'kind' | 'faults' | 'stopped' | 'travel'> & { readonly lines: readonly Line[] }
+
 /** A file that is not SVG is taken for HP-GL. */
-function linesIn(text: string, unitsPerMm: number): { kind: Contents['kind']; lines: readonly Line[] } {
+function linesIn(bytes: Uint8Array, { unitsPerMm, machine }: CheckOptions): Read {
+  const text = textOf(bytes)
   if (/^\s*</.test(text)) {
-    const strokes = readCutSvg(text).strokes
-    return { kind: 'SVG', lines: strokes.map((s) => ({ tool: s.operation, ...boxed(s.path) })) }
+    return { kind: 'SVG', lines: readCutSvg(text).strokes.map((s) => lineOf(s.operation, s.path)) }
   }
-  const pens: Partial<Record<Operation, number>> = {}
-  const strokes = readHpgl(text, { unitsPerMm, pens })
-  return { kind: 'HP-GL', lines: strokes.map((s) => ({ tool: `pen ${s.pen}`, ...boxed(polyline(s.points)) })) }
+  const plot = readPlot(bytes, { unitsPerMm: 1 })
+  const toSheet = (path: Path) =>
+    machine ? pathFromMachine(machine, path) : transform(path, scaling(1 / unitsPerMm, 1 / unitsPerMm))
+  const ways = plot.strokes.map(({ pen, path }) => ({ pen, path: toSheet(path) }))
+  return {
+    kind: 'HP-GL',
+    lines: tipsOf(ways, machine).map(({ pen, path }) => lineOf(`pen ${pen}`, path)),
+    ...(plot.faults.length > 0 ? { faults: plot.faults } : {}),
+    ...(plot.stopped ? { stopped: plot.stopped } : {}),
+    ...(machine
+      ? {
+          travel: travelOf(
+            ways.map(({ path }) => path),
+            machine.pace,
+          ),
+        }
+      : {}),
+  }
 }
 
-const isClosed = (path: Path) => path.closed || distance(path.start, endOf(path)) < 1e-6
+interface Way {
+  readonly pen: number
+  readonly path: Path
+}
+
+/** Where the tip goes for what the machine is sent along: elsewhere only if the file makes up for a trailing blade. */
+function tipsOf(ways: readonly Way[], machine: Machine | undefined): readonly Way[] {
+  if (machine?.blade.compensate !== 'file' || machine.blade.offset === 0) return ways
+  let heading = 0
+  return ways.map(({ pen, path }) => {
+    if (pen === machine.tools.pen?.number) return { pen, path }
+    const points = flatten({ ...path, closed: false }, 0.005)
+    const tip = tipWay(points, heading, machine.blade.offset, 0.005)
+    heading = tip.heading
+    return { pen, path: polyline(tip.points) }
+  })
+}
+
+function lineOf(tool: string, path: Path): Line {
+  const loop = loopOf(path)
+  return { tool, closed: loop !== undefined, ...boxed(loop ?? path) }
+}
+
+/** A character a byte, whatever the file is. */
+const textOf = (bytes: Uint8Array) => new TextDecoder().decode(bytes)
 
 /** Every line of the first of each pair against the nearest of the second. */
 function farApart(...pairs: readonly (readonly [from: readonly Boxed[], to: readonly Boxed[]])[]): {

@@ -1,7 +1,7 @@
+import type { Reading } from '../measure/fields.ts'
 import { readLength } from '../measure/length.ts'
 import { combineReadings } from '../measure/readings.ts'
 import type { Specs, Template } from '../panel/template.ts'
-import type { Reading } from './schema.ts'
 
 /** Readings of one length as they were typed, and what they are called. */
 interface Readings {

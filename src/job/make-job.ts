@@ -6,6 +6,7 @@ import type { Say, Template } from '../panel/template.ts'
 import { panelPicture } from '../picture/panel-picture.ts'
 import { sheetPicture } from '../picture/sheet-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
+import type { Travel } from '../stroke/pace.ts'
 import { cutFiles, type FileCheck } from './cut-files.ts'
 import type { OutFile } from './out-file.ts'
 import type { Built } from './panels.ts'
@@ -55,6 +56,7 @@ export async function makeJob(
   const written = cutFiles(cuts, machine)
   if ('problems' in written) return { problems: written.problems, warnings }
   const { files, checks } = written
+  const told = [...warnings, ...bladeWarnings(checks)]
   files.push(...drawings(objects, cuts, say))
   const summary = summaryOf(job, cuts, checks, say)
   onStep('paper')
@@ -64,11 +66,11 @@ export async function makeJob(
     files,
     checks,
     panels: objects.flatMap((built) => describe(built, say)),
-    warnings,
+    warnings: told,
     summary,
   }
   files.push({ name: 'report.json', bytes: new TextEncoder().encode(reportOf(made, objects, machine)) })
-  return { made, problems: [], warnings }
+  return { made, problems: [], warnings: told }
 }
 
 /** A picture of every panel, of what a film must give where it does not lie of itself, and of every sheet. */
@@ -84,7 +86,7 @@ function drawings(objects: readonly Built[], cuts: readonly Cut[], say: Say): Ou
     ),
     ...cuts.map(({ sheet, film, liner }) => ({
       name: `sheet-${sheet.number}.svg`,
-      picture: sheetPicture(sheet, film, liner),
+      picture: sheetPicture(sheet, film.strokes, liner.strokes),
     })),
   ]
   const encoder = new TextEncoder()
@@ -95,10 +97,34 @@ function summaryOf(job: Job, cuts: readonly Cut[], checks: readonly FileCheck[],
   const used = cuts.reduce((sum, cut) => sum + cut.sheet.length, 0)
   const worst = checks.reduce((a, b) => (b.worst > a.worst ? b : a))
   const at = `x ${worst.at.x.toFixed(1)}, y ${worst.at.y.toFixed(1)} mm`
+  const travels = checks.flatMap(({ travel }) => (travel ? [travel] : []))
+  const sum = (of: (travel: Travel) => number) => travels.reduce((total, travel) => total + of(travel), 0)
   return [
     `Material: ${say(used)} of ${job.film.name}, ${say(job.stock.width)} wide, on ${cuts.length} ${cuts.length === 1 ? 'sheet' : 'sheets'}.`,
-    `Cut files read back: the largest distance from the line asked for is ${worst.worst.toFixed(3)} mm (${worst.file}, ${worst.stroke}, at ${at}).`,
+    `Cut files read back: the tip of the tool strays at most ${worst.worst.toFixed(3)} mm from the line asked for (${worst.file}, ${worst.stroke}, at ${at}).`,
+    `Way of the tool: ${metres(sum(({ down }) => down))} down and ${metres(sum(({ up }) => up))} up, about ${timeWords(sum(({ seconds }) => seconds))} at the pace stated for the machine, without waiting and changing tools.`,
   ]
+}
+
+const metres = (mm: number) => `${(mm / 1000).toFixed(1)} m`
+
+/** Seconds as people say them. */
+function timeWords(seconds: number): string {
+  if (seconds < 90) return `${Math.ceil(seconds)} s`
+  return `${Math.ceil(seconds / 60)} min`
+}
+
+/** Places that the blade is too big for. */
+function bladeWarnings(checks: readonly FileCheck[]): string[] {
+  return checks.flatMap(({ file, forbidden }) => {
+    const [first] = forbidden
+    if (!first) return []
+    const places = forbidden.length === 1 ? 'one place is' : `${forbidden.length} places are`
+    const at = `x ${first.at.x.toFixed(1)}, y ${first.at.y.toFixed(1)} mm`
+    return [
+      `${file}: ${places} smaller than the blade and will not come out true, such as a ${first.kind} of ${first.size.toFixed(2)} mm in ${first.stroke} at ${at}.`,
+    ]
+  })
 }
 
 function describe({ object, panels }: Built, say: Say): Made['panels'][number][] {

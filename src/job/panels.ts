@@ -28,6 +28,7 @@ export function buildPanels(
   job: Job,
   templates: readonly Template[],
   files: ReadonlyMap<string, Uint8Array>,
+  hasPen: boolean,
   say: Say,
 ): { readonly objects: readonly Built[]; readonly problems: readonly Problem[] } {
   const { stretch } = job.film
@@ -42,7 +43,7 @@ export function buildPanels(
   for (const object of job.objects) {
     const template = templates.find((t) => t.id === object.shape)
     if (!template) throw new RangeError(`no shape ${object.shape}`)
-    const built = buildObject(job, object, template, facts, say)
+    const built = buildObject(job, object, template, facts, hasPen, say)
     if ('problems' in built) problems.push(...built.problems)
     else objects.push(built)
   }
@@ -54,13 +55,14 @@ function buildObject(
   object: JobObject,
   template: Template,
   facts: Facts,
+  hasPen: boolean,
   say: Say,
 ): Built | { readonly problems: readonly Problem[] } {
   const handling = { ...job.defaults, ...definedOf(object) }
   const options = {
     name: object.name,
     allowances: allowancesOf(handling.allowance),
-    ticks: { wanted: handling.ticks ?? 'auto', hasPen: job.machine.pens.pen !== undefined, cut: job.cut },
+    ticks: { wanted: handling.ticks ?? 'auto', hasPen, cut: job.cut },
     ticksAt: handling.ticksAt ?? [],
     hinge: handling.hinge ?? 'upright',
     slit: { lines: handling.slit ?? 'one', strip: handling.strip ?? standardStrip },

@@ -1,13 +1,16 @@
-import { type Document, LineCounter, parseDocument } from 'yaml'
+import { parse } from 'yaml'
 import * as z from 'zod'
+import { shipped } from '../machine/shipped.ts'
+import type { Parts, Reading } from '../measure/fields.ts'
 import { type Unit, units } from '../measure/length.ts'
 import { nearestWord } from '../measure/nearest.ts'
 import type { Place, Problem } from '../measure/problem.ts'
 import type { TapeClass } from '../measure/readings.ts'
+import { schemaProblems, withPlace } from '../measure/schema-problems.ts'
+import { readYamlTable } from '../measure/yaml-table.ts'
 import type { AnyValues, Template } from '../panel/template.ts'
 import { readingDoubts } from './doubts.ts'
-import { issueWords } from './issue-words.ts'
-import { anyShapeSchema, type Job, type JobObject, jobSchema, type Parts, type Reading } from './schema.ts'
+import { anyShapeSchema, type Job, type JobObject, jobSchema } from './schema.ts'
 
 const mostBytes = 2_000_000
 
@@ -20,57 +23,28 @@ export function readJob(
   all: readonly Template[],
   shapeIds: readonly string[] = all.map(({ id }) => id),
 ): { readonly job?: Job; readonly problems: readonly Problem[]; readonly warnings: readonly string[] } {
-  if (text.length > mostBytes) {
-    const size = {
-      code: 'too_big',
-      field: 'job file',
-      value: `${text.length} bytes`,
-      limit: `the most is ${mostBytes}`,
-    }
-    return { problems: [{ ...size, cure: 'Split the job.' }], warnings: [] }
-  }
-  const lines = new LineCounter()
-  const document = parseDocument(text, { lineCounter: lines, uniqueKeys: true })
-  const placeAt = (offset: number): Place => {
-    const { line, col } = lines.linePos(offset)
-    return { line, column: col }
-  }
-  if (document.errors.length > 0) {
-    return {
-      problems: document.errors.map((e) => ({
-        code: 'yaml',
-        field: 'job file',
-        value: `not readable here (${e.message.split('\n')[0]?.replace(/:$/, '') ?? e.code})`,
-        limit: 'a job file is YAML',
-        cure: 'Check indentation, colons and quotes on this line.',
-        place: placeAt(e.pos[0]),
-      })),
-      warnings: [],
-    }
-  }
-  const unfolded = unfold(document)
-  if ('problem' in unfolded) return { problems: [unfolded.problem], warnings: [] }
-  const { raw } = unfolded
+  const table = readYamlTable(text, 'job file', mostBytes, 'Split the job.')
+  if ('problems' in table) return { problems: table.problems, warnings: [] }
+  const { place } = table
+  const raw = withMachineFilledIn(table.raw)
   const reading: Reading = { unit: unitOf(raw), tape: tapeOf(raw) }
   const templates = templatesNamed(raw, all)
   const schema = jobSchema(templates, reading)
   const parsed = schema.safeParse(raw)
-  const place = (path: readonly PropertyKey[]): Place | undefined => {
-    for (let n = path.length; n >= 0; n--) {
-      const node = document.getIn(path.slice(0, n), true) as { range?: [number, number, number] | null } | undefined
-      if (node?.range) return placeAt(node.range[0])
-    }
-    return undefined
-  }
   // What single objects and their names show is told beside what the schema found, not one run later.
   const each = z.object({ objects: z.array(z.unknown()) }).safeParse(raw).data?.objects ?? []
   const objects = each.map((object) => schema.shape.objects.element.safeParse(object).data)
   const anyShape = anyShapeSchema(reading)
+  const own = (issue: z.core.$ZodIssue, value: string) => shapeWords(issue, value, shapeIds)
+  const context = { raw, place, whole: 'job', own }
   const problems = [
-    ...(parsed.error?.issues ?? []).flatMap((issue) => fromIssue(issue, raw, place, shapeIds, schema)),
-    ...(anyShape.safeParse(raw).error?.issues ?? [])
-      .filter(({ path: [, i] }) => typeof i === 'number' && hasUnknownShape(each[i], templates))
-      .flatMap((issue) => fromIssue(issue, raw, place, shapeIds, anyShape)),
+    ...schemaProblems(parsed.error?.issues ?? [], { ...context, schema }),
+    ...schemaProblems(
+      (anyShape.safeParse(raw).error?.issues ?? []).filter(
+        ({ path: [, i] }) => typeof i === 'number' && hasUnknownShape(each[i], templates),
+      ),
+      { ...context, schema: anyShape },
+    ),
     ...objects.flatMap((object, i) => {
       const template = templates.find((t) => t.id === object?.shape)
       const found = object && template ? template.check(valuesOf(object)) : []
@@ -87,25 +61,32 @@ export function readJob(
   return parsed.success && problems.length === 0 ? { job: parsed.data, problems, warnings } : { problems, warnings }
 }
 
-/** The document as plain data. References that lead nowhere, or swell the document, only show here. */
-function unfold(document: Document): { readonly raw: unknown } | { readonly problem: Problem } {
-  try {
-    return { raw: document.toJS({ maxAliasCount: 100 }) }
-  } catch (error) {
-    const why = error instanceof Error ? error.message.replace(/\.$/, '') : 'a reference that cannot be followed'
-    const value = `not readable (${why})`
-    const limit = 'every * needs its & above it, and 100 uses are the most'
-    return { problem: { code: 'yaml', field: 'job file', value, limit, cure: 'Write the values out.' } }
-  }
+/** A machine's table that is `like` one that comes along holds what that has and it does not say itself. */
+function withMachineFilledIn(raw: unknown): unknown {
+  const { machine } = tableOf(raw)
+  const { like, ...own } = tableOf(machine)
+  const base = shipped.find(({ name }) => name === like)
+  if (!base) return raw
+  const { unit: _, ...usual } = tableOf(parse(base.text))
+  const blade = { ...tableOf(usual.blade), ...tableOf(own.blade) }
+  return { ...tableOf(raw), machine: { ...usual, ...own, ...('blade' in own ? { blade } : {}) } }
+}
+
+const tableOf = (value: unknown): Readonly<Record<string, unknown>> =>
+  typeof value === 'object' && value !== null ? (value as Record<string, unknown>) : {}
+
+/** Of a shape that is none of those there are, all of them are named. */
+function shapeWords(issue: z.core.$ZodIssue, value: string, shapeIds: readonly string[]): Parts | undefined {
+  if (issue.code !== 'invalid_union' || issue.path.at(-1) !== 'shape') return undefined
+  const near = nearestWord(value.replace(/^"|"$/g, ''), shapeIds)
+  const cure = near ? `Did you mean ${near}?` : 'See midtick shapes.'
+  return { code: 'unknown_shape', value, limit: `the shapes are ${shapeIds.join(', ')}`, cure }
 }
 
 /** The template's own fields of an object; the rest it does not look at. */
 export const valuesOf = (object: JobObject): AnyValues => object as unknown as AnyValues
 
-const withPlace = (p: Problem, place: Place | undefined): Problem => (place ? { ...p, place } : p)
-
-const fieldOf = (table: unknown, name: string): unknown =>
-  typeof table === 'object' && table !== null ? (table as Record<string, unknown>)[name] : undefined
+const fieldOf = (table: unknown, name: string): unknown => tableOf(table)[name]
 
 /** The shapes that the objects name: a schema of all of them takes longer to build than the job to check. */
 function templatesNamed(raw: unknown, all: readonly Template[]): readonly Template[] {
@@ -158,89 +139,4 @@ export function fileName(name: string): string {
     .replace(/[^\p{L}\p{N}]+/gu, '-')
     .replace(/^-|-$/g, '')
   return plain || 'panel'
-}
-
-/** Zod's issues in our words. Unions are opened: the branch that came furthest speaks. */
-function fromIssue(
-  issue: z.core.$ZodIssue,
-  raw: unknown,
-  place: (path: readonly PropertyKey[]) => Place | undefined,
-  shapeIds: readonly string[],
-  schema: z.ZodType,
-): Problem[] {
-  const at = (path: readonly PropertyKey[]) =>
-    path.reduce<unknown>((v, k) => (v as Record<PropertyKey, unknown>)?.[k], raw)
-  const field =
-    issue.path
-      .map((k) => (typeof k === 'number' ? `[${k}]` : `.${String(k)}`))
-      .join('')
-      .replace(/^\./, '') || 'job'
-  const value = shown(at(issue.path))
-  const where = place(issue.path)
-  const problem = (p: Parts): Problem[] => [withPlace({ ...p, field }, where)]
-  if (issue.code === 'custom') return problem((issue.params as { parts: Parts }).parts)
-  if (issue.code === 'unrecognized_keys') {
-    const known = knownKeys(schema, issue.path, raw)
-    return issue.keys.map((key) => {
-      const near = nearestWord(key, known)
-      const p = {
-        code: 'unknown_key',
-        field: field === 'job' ? key : `${field}.${key}`,
-        value: 'not a field known here',
-        limit: known.length > 0 ? `known are ${known.join(', ')}` : 'see midtick schema',
-        cure: near ? `Did you mean ${near}?` : 'Remove it.',
-      }
-      return withPlace(p, place([...issue.path, key]))
-    })
-  }
-  if (at(issue.path) === undefined) {
-    const cure = `Add ${String(issue.path.at(-1))}.`
-    return problem({ code: 'missing', value: 'not given', limit: 'it is needed', cure })
-  }
-  if (issue.code === 'invalid_union') {
-    if (issue.path.at(-1) === 'shape') {
-      const near = typeof at(issue.path) === 'string' ? nearestWord(String(at(issue.path)), shapeIds) : undefined
-      const cure = near ? `Did you mean ${near}?` : 'See midtick shapes.'
-      return problem({ code: 'unknown_shape', value, limit: `the shapes are ${shapeIds.join(', ')}`, cure })
-    }
-    const branches = issue.errors.map((errors) =>
-      errors.flatMap((e) =>
-        fromIssue({ ...e, path: [...issue.path, ...e.path] } as z.core.$ZodIssue, raw, place, shapeIds, schema),
-      ),
-    )
-    const best = branches.find((b) => b.some((p) => p.code !== 'wrong_kind' && p.code !== 'missing'))
-    if (best && best.length > 0) return best
-  }
-  if (issue.code === 'invalid_value') {
-    const words = issue.values.map(String)
-    const near = nearestWord(String(at(issue.path)), words)
-    const cure = near ? `Did you mean ${near}?` : `Write ${words.length > 1 ? 'one of them' : words[0]}.`
-    return problem({ code: 'unknown_word', value, limit: `it can be ${words.join(', ')}`, cure })
-  }
-  return problem({ value, ...issueWords(issue, at(issue.path)) })
-}
-
-/** The fields that the schema knows at a path; of an object, those of its own shape. */
-function knownKeys(schema: unknown, path: readonly PropertyKey[], value: unknown): string[] {
-  if (schema instanceof z.ZodOptional || schema instanceof z.ZodDefault || schema instanceof z.ZodPrefault) {
-    return knownKeys(schema.unwrap(), path, value)
-  }
-  if (schema instanceof z.ZodPipe) return knownKeys(schema.in, path, value)
-  if (schema instanceof z.ZodUnion) return schema.options.flatMap((option) => knownKeys(option, path, value))
-  const [key, ...rest] = path
-  const inner = key === undefined ? undefined : (value as Record<PropertyKey, unknown>)[key]
-  if (schema instanceof z.ZodArray) return knownKeys(schema.element, rest, inner)
-  if (!(schema instanceof z.ZodObject)) return []
-  const { shape } = schema.shape
-  if (shape instanceof z.ZodLiteral && shape.value !== (value as { shape?: unknown }).shape) return []
-  return key === undefined ? Object.keys(schema.shape) : knownKeys(schema.shape[String(key)], rest, inner)
-}
-
-/** What was read, on one line: short values as they are, others by their kind. */
-function shown(value: unknown): string {
-  if (Array.isArray(value)) return value.length === 0 ? 'an empty list' : 'a list'
-  if (typeof value === 'object' && value !== null) return 'a table'
-  if (typeof value !== 'string') return String(value)
-  const line = value.replace(/\s+/g, ' ')
-  return `"${line.length > 60 ? `${line.slice(0, 60)}...` : line}"`
 }

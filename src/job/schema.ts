@@ -1,70 +1,9 @@
 import * as z from 'zod'
-import { readAngle } from '../measure/angle.ts'
-import { readLength, type Unit, units } from '../measure/length.ts'
-import { combineReadings, type TapeClass } from '../measure/readings.ts'
+import { machineSchema } from '../machine/schema.ts'
+import { angleSchema, lengthSchema, type Reading } from '../measure/fields.ts'
+import { units } from '../measure/length.ts'
 import { edgeNames } from '../panel/panel.ts'
 import type { Spec, Specs, Template } from '../panel/template.ts'
-
-/** What a length field depends on: the unit of bare numbers, and the tape that took repeated readings. */
-export interface Reading {
-  readonly unit: Unit
-  readonly tape: TapeClass
-}
-
-/** A refusal inside a zod issue keeps its parts, so that every problem reads alike. */
-export interface Parts {
-  readonly code: string
-  readonly value: string
-  readonly limit: string
-  readonly cure: string
-}
-
-const typed = z.union([z.number(), z.string()])
-
-/** A length as written, or a list of readings of it; out comes mm between `min` and `max`. */
-function lengthSchema(reading: Reading, min: number, max: number, help: string) {
-  return z
-    .union([typed, z.array(typed).min(2)])
-    .transform((raw, context) => {
-      const refuse = (parts: Parts) => {
-        context.addIssue({ code: 'custom', message: parts.limit, params: { parts } })
-        return z.NEVER
-      }
-      const readings: number[] = []
-      for (const text of Array.isArray(raw) ? raw : [raw]) {
-        const read = readLength(text, reading.unit, '')
-        if ('problem' in read) return refuse(read.problem)
-        readings.push(read.mm)
-      }
-      const mm = combineReadings(readings, reading.tape).mean
-      const inMm = `${Number(mm.toFixed(3))} mm`
-      const asTyped = `${String(raw)}${typeof raw === 'number' ? ` ${reading.unit}` : ''}`
-      const value = asTyped === inMm ? inMm : `${asTyped} (${inMm})`
-      if (mm < min)
-        return refuse({ code: 'too_small', value, limit: `the least is ${min} mm`, cure: `Enter ${min} mm or more.` })
-      if (mm > max) {
-        const cure = `Check the unit; bare numbers are read as ${reading.unit}.`
-        return refuse({ code: 'too_big', value, limit: `the most is ${max} mm`, cure })
-      }
-      return mm
-    })
-    .describe(help)
-}
-
-/** Degrees as written; out come radians. Bounds in degrees. */
-function angleSchema(min: number, max: number, help: string) {
-  return z
-    .union([z.number(), z.string()])
-    .transform((raw, context) => {
-      const degrees = readAngle(raw)
-      if (degrees !== undefined && degrees >= min && degrees <= max) return (degrees * Math.PI) / 180
-      const limit = `an angle from ${min} to ${max} degrees is needed`
-      const parts: Parts = { code: 'not_an_angle', value: String(raw), limit, cure: 'Write it as 30 or 30 deg.' }
-      context.addIssue({ code: 'custom', message: limit, params: { parts } })
-      return z.NEVER
-    })
-    .describe(help)
-}
 
 function specSchema(spec: Spec, reading: Reading): z.ZodType {
   switch (spec.kind) {
@@ -114,6 +53,9 @@ function specSchema(spec: Spec, reading: Reading): z.ZodType {
 
 const shapeOf = (specs: Specs, reading: Reading) =>
   Object.fromEntries(Object.entries(specs).map(([name, spec]) => [name, specSchema(spec, reading)]))
+
+/** The machine of a job that names none. */
+const standardMachine = 'plain-roll'
 
 const whole = z.number().int().min(1)
 
@@ -214,23 +156,9 @@ export function jobSchema(templates: readonly Template[], reading: Reading) {
       })
       .prefault({}),
     machine: z
-      .strictObject({
-        name: z.string().default('plain cutter'),
-        width: length(20, 5000, 'largest travel across the film').default(630),
-        length: length(20, 100000, 'largest travel along the film').default(800),
-        unitsPerMm: z.number().min(1).max(2000).default(40).describe('plotter units in a mm'),
-        wideRange: z.boolean().default(false).describe('does it take coordinates past 32767 units?'),
-        pens: z
-          .strictObject({
-            pen: whole.max(8).optional(),
-            kiss: whole.max(8).default(1),
-            through: whole.max(8).default(1),
-            slit: whole.max(8).default(1),
-          })
-          .prefault({})
-          .describe('tool number of each operation; leave pen out where the machine has none'),
-      })
-      .prefault({}),
+      .union([z.string().trim().min(1), z.lazy(() => machineSchema(reading))])
+      .default(standardMachine)
+      .describe('the name of a machine, see midtick machines, or its own table'),
     paper: z.enum(['A4', 'A3', 'Letter', 'Legal', 'Tabloid']).default('A4'),
     cut: z.enum(['kiss', 'through']).default('kiss'),
     defaults: z.strictObject(handlingFields(reading, everyEdge)).prefault({}),

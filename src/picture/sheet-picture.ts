@@ -5,18 +5,12 @@ import { difference, type Rings, ringsArea, ringsOf } from '../geometry/polygon.
 import { following, type Matrix, mirrorAcross, quarterTurn, transform, translation } from '../geometry/transform.ts'
 import type { Panel } from '../panel/panel.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
-import type { Operation, Stroke } from '../stroke/stroke.ts'
+import type { Stroke } from '../stroke/stroke.ts'
 import { isLiningUp } from '../stroke/strokes.ts'
 import { markBoxes } from './mark-boxes.ts'
-import type { Drawn, LineStyle, Picture, Words } from './picture.ts'
+import type { Drawn, Picture, Words } from './picture.ts'
+import { strokeStyles } from './strokes-picture.ts'
 import { textWidth } from './text-width.ts'
-
-const styles: Readonly<Record<Operation, LineStyle>> = {
-  pen: 'tick',
-  kiss: 'outline',
-  through: 'through',
-  slit: 'slit',
-}
 
 /** Sizes of words, mm, the one liked best first; the last is taken even where it does not fit. */
 const sizes = [8, 7, 6, 5, 4, 3]
@@ -36,7 +30,7 @@ const feedWords = 'film runs this way'
 /** A sheet as it lies film side up, with both sides' strokes, 1:1, the names of its pieces and the way the film runs. */
 export function sheetPicture(sheet: Sheet, film: readonly Stroke[], liner: readonly Stroke[]): Picture {
   const back = mirrorAcross(sheet.length / 2)
-  const drawn = (stroke: Stroke): Drawn => ({ kind: 'drawn', path: stroke.path, style: styles[stroke.operation] })
+  const drawn = (stroke: Stroke): Drawn => ({ kind: 'drawn', path: stroke.path, style: strokeStyles[stroke.operation] })
   const slits = liner.filter((stroke) => !isLiningUp(stroke)).map((s) => ({ ...s, path: transform(s.path, back) }))
   const taken = [
     ...sheet.pieces.map(({ panel, place }) => boundsOf([transform(panel.outline, place)])),

@@ -13,6 +13,7 @@ import { cubicTo, openPath, type Path, polyline } from '../../src/geometry/path.
 import { point } from '../../src/geometry/point.ts'
 import type { Stroke } from '../../src/stroke/stroke.ts'
 import { shapeSpeeds } from './shapes.ts'
+import { travelFigures } from './travel.ts'
 
 const top = resolve(import.meta.dirname, '../..')
 const rounds = 5
@@ -162,3 +163,4 @@ wholeMake()
 formats()
 flattening()
 await shapeSpeeds()
+await travelFigures()

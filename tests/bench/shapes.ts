@@ -31,7 +31,7 @@ function builderOf(text: string, templates: readonly Template[]): () => number {
     }),
   )
   return () => {
-    const built = buildPanels(job, templates, fonts, say)
+    const built = buildPanels(job, templates, fonts, true, say)
     if (built.problems.length > 0) throw new Error(built.problems.map(formatProblem).join('\n'))
     return built.objects.reduce((sum, { panels }) => sum + panels.length, 0)
   }

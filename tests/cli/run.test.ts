@@ -210,7 +210,10 @@ describe('check', () => {
 
   test('takes the drawing of a sheet, pen lines and all, and compares it where it stands', async () => {
     const out = join(folder, 'penned')
-    const job = small.replace('objects:', 'machine: { pens: { pen: 2 } }\nobjects:')
+    const job = small.replace(
+      'objects:',
+      'machine: { like: plain-roll, tools: { pen: 2, kiss: 1, through: 1, slit: 1 } }\nobjects:',
+    )
     await said('make', await jobFile(job), '--out', out)
     // Renamed, because the drawing itself says what it is.
     const drawing = join(folder, 'some.txt')
@@ -248,7 +251,10 @@ describe('check', () => {
 
     test('finds one laid a quarter turned, with its opening', async () => {
       // 100 mm do not go along a machine of 90 mm, 50 mm with 10 + 10 mm kept free do
-      const { hpgl, panel } = await result('turned', lidJob(`, ${holes}`, 'machine: { length: 90 }\n'))
+      const { hpgl, panel } = await result(
+        'turned',
+        lidJob(`, ${holes}`, 'machine: { like: plain-roll, area: { along: 90 mm, across: 630 mm } }\n'),
+      )
       const { code, out } = await said('check', hpgl, '--against', panel)
       expect(out).toMatch(/from 10\.00, 10\.00 to 60\.00, 110\.00 mm/)
       expect(code).toBe(0)

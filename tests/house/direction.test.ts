@@ -13,7 +13,7 @@ const may: Record<string, readonly string[]> = {
   templates: ['measure', 'geometry', 'picture', 'panel'],
   sheet: ['measure', 'geometry', 'panel'],
   stroke: ['geometry', 'panel', 'sheet'],
-  machine: ['measure', 'stroke'],
+  machine: ['measure', 'geometry', 'stroke'],
   file: ['measure', 'geometry', 'stroke', 'picture'],
   job: ['measure', 'geometry', 'picture', 'panel', 'templates', 'sheet', 'stroke', 'machine', 'file'],
   cli: ['job'],

@@ -128,36 +128,44 @@ describe('cut files', () => {
   test('of a flat panel of 100 x 50 mm come out as worked by hand', async () => {
     const text = jobOf(
       ['name: A, shape: flat-panel, width: 100, height: 50, allowance: 0, slit: none, ticks: pen'],
-      'stock: { margin: 10 }\nmachine: { pens: { pen: 2 } }\n',
+      'stock: { margin: 10 }\nmachine: { like: plain-roll, tools: { pen: 2, kiss: 1 }, blade: { overcut: 0 } }\n',
     )
     const { files } = await madeOf(text)
     const lines = textOf(files, 'sheet-1.hpgl').split('\n')
     // 40 units a mm (HP 5961-0509, table 17-7); corners at 10,10 and 110,60 mm: 400,400 and 4400,2400.
     // Ticks at x = 60 mm = 2400, 3 mm = 120 inward. Pen before knife; labels stand between.
-    expect(lines.slice(0, 3)).toEqual(['IN;SP2;', 'PU2400,400;PD2400,520;PU;', 'PU2400,2400;PD2400,2280;PU;'])
-    expect(lines.slice(-4)).toEqual([
-      'SP1;',
-      'PU400,400;PD4400,400,4400,2400,400,2400,400,400;PU;',
-      'PU;PU0,0;SP0;',
-      '',
-    ])
+    // From the first tick's end the second one's inner end is the nearer.
+    expect(lines.slice(0, 3)).toEqual(['IN;SP2;', 'PU2400,400;PD2400,520;PU;', 'PU2400,2280;PD2400,2400;PU;'])
+    expect(lines.at(-4)).toBe('SP1;')
+    expect(lines.slice(-2)).toEqual(['PU;PU0,0;SP0;', ''])
+    // The outline begins away from corners and from the ticks at x = 2400, and goes round counter-clockwise.
+    const [start = '', ...places] = [...(lines.at(-3) ?? '').matchAll(/\d+,\d+/g)].map(([pair]) => pair)
+    expect(places).toHaveLength(5)
+    expect(places.at(-1)).toBe(start)
+    const corners = ['4400,400', '4400,2400', '400,2400', '400,400']
+    const first = corners.indexOf(places[0] ?? '')
+    expect(places.slice(0, 4)).toEqual([...corners.slice(first), ...corners.slice(0, first)])
+    const [x = 0, y = 0] = start.split(',').map(Number)
+    const onSide = x === 400 || x === 4400 ? y : y === 400 || y === 2400 ? x : Number.NaN
+    expect(Math.min(...[400, 4400, 2400].map((place) => Math.abs(onSide - place)))).toBeGreaterThan(3 * 40)
     expect(files.some((f) => f.name.includes('liner'))).toBe(false)
   })
 
   test('of the liner side lie mirrored, as worked by hand for two panels of unlike width', async () => {
     const flat = (name: string, width: number) => `name: ${name}, shape: flat-panel, width: ${width}, height: 50`
     const head =
-      'stock: { margin: 10, gap: 20 }\ndefaults: { allowance: 0, ticks: pen }\nmachine: { pens: { pen: 2, slit: 3 } }\n'
+      'stock: { margin: 10, gap: 20 }\ndefaults: { allowance: 0, ticks: pen }\nmachine: { like: plain-roll, tools: { pen: 2, kiss: 1, through: 1, slit: 3 }, blade: { overcut: 0 } }\n'
     const { files } = await madeOf(jobOf([flat('A', 100), flat('B', 60)], head))
     // B lies across from A. 10 + 12 mm kept free, 100, 12 + 10: 144 mm. Hinges at 22 + 50 = 72 and 22 + 30 = 52 mm, from
     // the other end 72 and 92 mm: 2880 and 3680 units. A lies at y 10..60 mm, B 20 mm on at 80..130 mm; slits run 5 mm
     // past both: 5..65 mm = 200..2600 and 75..135 mm = 3000..5400.
     const lines = textOf(files, 'sheet-1.liner-up.hpgl').split('\n')
     expect(lines[0]).toBe('IN;SP3;')
-    expect(lines.filter((line) => /^PU\d+,(200|3000);/.test(line))).toEqual([
-      'PU2880,200;PD2880,2600;PU;',
-      'PU3680,3000;PD3680,5400;PU;',
-    ])
+    const upright = lines.flatMap((line) => {
+      const [, x, a, b] = /^PU(\d+),(\d+);PD\1,(\d+);PU;$/.exec(line) ?? []
+      return x === undefined ? [] : [[x, ...[a, b].map(Number).sort((p, q) => p - q)].join()]
+    })
+    expect(upright).toEqual(expect.arrayContaining(['2880,200,2600', '3680,3000,5400']))
   })
 
   test('take what an object says for itself before what the job says for all', async () => {
@@ -171,7 +179,7 @@ describe('cut files', () => {
   test.each(samples)('of the film side never hold the slit: %s', async (name) => {
     const { files } = await madeOf(await sample(name))
     const report = JSON.parse(textOf(files, 'report.json'))
-    const { unitsPerMm } = report.machine
+    const unitsPerMm = report.machine.unitsPerMm.x
     for (const { name: file } of files.filter((f) => /^sheet-\d+\.hpgl$/.test(f.name))) {
       const svg = readCutSvg(textOf(files, file.replace('.hpgl', '.cut.svg')))
       expect(svg.strokes.map((s) => s.operation)).not.toContain('slit')
@@ -214,7 +222,7 @@ describe('a job that cannot be made', () => {
   test('is refused with by how much a panel is too big for the film', async () => {
     const text = jobOf(
       ['name: door, shape: flat-panel, width: 700, height: 650, allowance: 0, slit: none, ticks: pen'],
-      'stock: { width: 630, margin: 10 }\nmachine: { width: 630, length: 800, pens: { pen: 2 } }\n',
+      'stock: { width: 630, margin: 10 }\nmachine: { like: plain-roll, tools: { pen: 2, kiss: 1, through: 1, slit: 1 } }\n',
     )
     const { made, problems } = await makeJob(text, templates)
     expect(made).toBeUndefined()
@@ -235,7 +243,7 @@ describe('a job that cannot be made', () => {
   test('is made within the reach of a machine narrower than the film', async () => {
     const text = jobOf(
       ['name: a, shape: flat-panel, width: 100, height: 100'],
-      'stock: { width: 3 m }\nmachine: { width: 300 }\n',
+      'stock: { width: 3 m }\nmachine: { like: plain-roll, area: { along: 800 mm, across: 300 mm } }\n',
     )
     const { made, problems } = await makeJob(text, templates)
     expect(problems).toEqual([])
@@ -251,10 +259,13 @@ describe('a job that cannot be made', () => {
 
 describe('labels', () => {
   const named = (name: string, pens: string) =>
-    jobOf([`name: ${name}, shape: flat-panel, width: 300, height: 200`], `machine: { pens: ${pens} }\n`)
+    jobOf(
+      [`name: ${name}, shape: flat-panel, width: 300, height: 200`],
+      `machine: { like: plain-roll, tools: ${pens} }\n`,
+    )
 
   test('with characters the pen cannot write lead to a warning, in the result, beside it and in the report', async () => {
-    const { made, warnings } = await makeJob(named('дверь 2', '{ pen: 2 }'), templates)
+    const { made, warnings } = await makeJob(named('дверь 2', '{ pen: 2, kiss: 1, through: 1, slit: 1 }'), templates)
     expect(warnings).toHaveLength(1)
     expect(warnings[0]).toContain('дверь 2')
     expect(warnings[0]).toContain('д в е р ь')
@@ -263,7 +274,9 @@ describe('labels', () => {
   })
 
   test('with accents and arrows lead to none, nor does any label where nothing is drawn', async () => {
-    expect((await makeJob(named('Türe (älter)', '{ pen: 2 }'), templates)).warnings).toEqual([])
-    expect((await makeJob(named('дверь', '{}'), templates)).warnings).toEqual([])
+    expect(
+      (await makeJob(named('Türe (älter)', '{ pen: 2, kiss: 1, through: 1, slit: 1 }'), templates)).warnings,
+    ).toEqual([])
+    expect((await makeJob(named('дверь', '{ kiss: 1, through: 1, slit: 1 }'), templates)).warnings).toEqual([])
   })
 })

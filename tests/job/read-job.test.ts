@@ -35,7 +35,7 @@ describe('a job with many mistakes', () => {
 titel: Autumn
 tape: { clas: II }
 machine:
-  pens: { pn: 2 }
+  { like: plain-roll, tools: { pn: 2, kiss: 1 } }
 cut: kis
 objects:
   - name: tin
@@ -76,7 +76,7 @@ objects:
         '1 missing title',
         '2 unknown_key titel',
         '3 unknown_key tape.clas',
-        '5 unknown_key machine.pens.pn',
+        '5 unknown_key machine.tools.pn',
         '6 unknown_word cut',
         '10 too_small objects[0].girth',
         '8 missing objects[0].height',
@@ -119,7 +119,7 @@ objects:
   test.each([
     ['titel', 'title'],
     ['tape.clas', 'class'],
-    ['machine.pens.pn', 'pen'],
+    ['machine.tools.pn', 'pen'],
     ['cut', 'kiss'],
     ['objects[0].heigth', 'height'],
     ['objects[1].shape', 'straight-band'],
@@ -250,12 +250,24 @@ describe('a field of the wrong kind or size', () => {
   const openings = (inside: string) => jobOf([`${lid}, openings: ${inside}`])
   test.each([
     // a whole number
-    ['machine.pens.kiss', head('machine: { pens: { kiss: 1.5 } }'), '1.5', 'it must be a whole number', 'digits alone'],
+    [
+      'machine.tools.kiss',
+      head('machine: { like: plain-roll, tools: { kiss: 1.5 } }'),
+      '1.5',
+      'it must be a whole number or a table of fields',
+      'digits alone',
+    ],
     ['objects[0].copies', jobOf([`${lid}, copies: two`]), '"two"', 'it must be a number', 'without quotes'],
     ['objects[0].copies', jobOf([`${lid}, copies: 0`]), '0', 'the least is 1', 'Enter 1 or more.'],
-    ['machine.pens.kiss', head('machine: { pens: { kiss: 9 } }'), '9', 'the most is 8', 'Enter 8 or less.'],
-    ['machine.unitsPerMm', head('machine: { unitsPerMm: 0.5 }'), '0.5', 'the least is 1', 'Enter 1 or more.'],
-    ['machine.unitsPerMm', head('machine: { unitsPerMm: .inf }'), 'Infinity', 'it must be a number', 'such as 40'],
+    ['film.stretch', head('film: { stretch: 200 }'), '200', 'the most is 100', 'Enter 100 or less.'],
+    [
+      'machine.unitsPerMm',
+      head('machine: { like: plain-roll, unitsPerMm: 0.5 }'),
+      '0.5 units in a mm',
+      'a machine counts from 4 to 500 units in a mm',
+      'Look it up in its manual',
+    ],
+    ['film.stretch', head('film: { stretch: .inf }'), 'Infinity', 'it must be a number', 'such as 40'],
     // text
     ['film.name', head('film: { name: 7 }'), '7', 'it must be text', 'quotes'],
     ['objects[0].name', named('"  "'), '" "', 'it cannot be empty', 'Write a word or more.'],
@@ -285,7 +297,7 @@ describe('a field of the wrong kind or size', () => {
   test('never speaks the language of the schema, whatever stands there', () => {
     const values = fc.oneof(fc.jsonValue({ maxDepth: 2 }), fc.double(), fc.constantFrom(1e300, -1e300, '', [], {}))
     const places = fc.constantFrom('title', 'unit', 'tape', 'film', 'stock', 'machine', 'paper', 'defaults', 'objects')
-    const inner = fc.constantFrom('class', 'name', 'liner', 'turn', 'width', 'pens', 'unitsPerMm', 'allowance', 'slit')
+    const inner = fc.constantFrom('class', 'name', 'liner', 'turn', 'width', 'tools', 'unitsPerMm', 'allowance', 'slit')
     const entry = fc.oneof(values, fc.dictionary(inner, values, { maxKeys: 3 }))
     fc.assert(
       fc.property(fc.dictionary(places, entry, { minKeys: 1 }), (fields) => {

@@ -9,7 +9,8 @@ const samples = resolve(import.meta.dirname, '../../samples')
 const templates = await loadShapes()
 
 /** Big enough for every example. */
-const shop = 'machine: { width: 3000, length: 5000, wideRange: true }\nstock: { width: 3000 }\n'
+const shop =
+  'machine: { like: wide-roll, area: { along: 5000, across: 3000 }, range: 1000000 }\nstock: { width: 3000 }\n'
 
 test.each(templates.map((template) => [template.id, template] as const))(
   'the worked example of %s can be made as it stands',

@@ -1,105 +1,82 @@
-import { Refusal } from '../../measure/problem.ts'
+import { codeOf } from './lexer.ts'
 
-/** Command words that the reader knows. */
-const known = ['IN', 'SP', 'PA', 'PR', 'PU', 'PD'] as const
-type Mnemonic = (typeof known)[number]
+/** Counts of numbers that each command which is carried out may have (HP 5961-0509, chapters 19 to 22). */
+const counts = {
+  IN: [0],
+  DF: [0],
+  SP: [0, 1],
+  VS: [0, 1, 2],
+  FS: [0, 1, 2],
+  AS: [0, 1, 2],
+  LT: [0, 1, 2, 3],
+  IP: [0, 2, 4],
+  SC: [0, 4, 5, 7],
+  RO: [0, 1],
+  IW: [0, 4],
+  AA: [3, 4],
+  AR: [3, 4],
+  AT: [4, 5],
+  RT: [4, 5],
+  CI: [1, 2],
+  EA: [2],
+  ER: [2],
+  EW: [3, 4],
+  PM: [0, 1],
+  EP: [0],
+} as const satisfies Record<string, readonly number[]>
 
-/** One command as it stands in the text. */
-export interface Command {
-  readonly mnemonic: Mnemonic
-  readonly numbers: readonly number[]
-  /** counts from 1 */
-  readonly ordinal: number
-  /** byte at which the mnemonic starts, from 0; the text before it is ASCII or was refused */
-  readonly offset: number
-  /** whether a `;`, a line end or a next command follows; if not, the text stops inside the command */
-  readonly ended: boolean
-}
+/** Commands with a list of whole pairs. */
+const moves = ['PA', 'PR', 'PU', 'PD'] as const
+/** Commands with a grammar of their own: an encoded polyline, text, the end of text, a comment, a symbol, a header. */
+const special = ['PE', 'LB', 'BL', 'DT', 'CO', 'SM', 'BP'] as const
+/** Fills and marks that are no cuts, and are not read. */
+const unread = ['FP', 'RA', 'RR', 'WG', 'PB', 'UC', 'XT', 'YT'] as const
+/** Commands that ask the plotter something, and commands about letters, fills, paper and line widths: no line moves. */
+const idle = [
+  ...['OA', 'OC', 'OD', 'OE', 'OF', 'OH', 'OI', 'OO', 'OP', 'OS', 'OW'],
+  ...['CA', 'CS', 'SA', 'SS', 'DI', 'DR', 'DV', 'ES', 'LO', 'SI', 'SR', 'SL', 'AD', 'SD', 'TD', 'SB'],
+  ...['CT', 'EC', 'FT', 'AC', 'LA', 'UL', 'PW', 'WU', 'CR', 'NP', 'PC', 'TR', 'SV', 'NR', 'PG', 'PS', 'QL', 'MC', 'PP'],
+] as const
 
-/** Both letters of a mnemonic in one number, the same for either case. */
-const codeAt = (text: string, at: number) => ((text.charCodeAt(at) | 0x20) << 8) | (text.charCodeAt(at + 1) | 0x20)
-const byCode: ReadonlyMap<number, Mnemonic> = new Map(known.map((name) => [codeAt(name, 0), name]))
+/** A command with a bounded count of numbers. */
+export type Measured = keyof typeof counts
+export type Move = (typeof moves)[number]
+export type Special = (typeof special)[number]
 
-/** Largest number that HP-GL/2 allows. */
-const largest = 2 ** 30
+export type Known =
+  | { readonly kind: 'measured'; readonly name: Measured; readonly counts: readonly number[] }
+  | { readonly kind: 'move'; readonly name: Move }
+  | { readonly kind: 'special'; readonly name: Special }
+  | { readonly kind: 'unread' | 'idle'; readonly name: string }
 
-const plus = 0x2b
-const comma = 0x2c
-const minus = 0x2d
-const dot = 0x2e
-const zero = 0x30
-const semicolon = 0x3b
-const letterE = 0x65
-const isSpace = (c: number) => c === 0x20 || c === 0x09 || c === 0x0a || c === 0x0d
-const isDigit = (c: number) => c >= 0x30 && c <= 0x39
-const isLetter = (c: number) => (c >= 0x41 && c <= 0x5a) || (c >= 0x61 && c <= 0x7a)
+const entries: readonly Known[] = [
+  ...(Object.keys(counts) as Measured[]).map((name) => ({ kind: 'measured' as const, name, counts: counts[name] })),
+  ...moves.map((name) => ({ kind: 'move' as const, name })),
+  ...special.map((name) => ({ kind: 'special' as const, name })),
+  ...unread.map((name) => ({ kind: 'unread' as const, name })),
+  ...idle.map((name) => ({ kind: 'idle' as const, name })),
+]
+const byCode: ReadonlyMap<number, Known> = new Map(
+  entries.map((each) => [codeOf(each.name.charCodeAt(0), each.name.charCodeAt(1)), each]),
+)
 
-/** Refuses one command, naming where it is, what was read and what is known. */
-export function refuse(code: string, ordinal: number, offset: number, value: string, limit: string): Refusal {
-  const field = `command ${ordinal} (byte ${offset})`
-  const cure = `Write the file with ${known.join(', ')} and whole coordinate pairs only.`
-  return new Refusal([{ code, field, value, limit, cure }])
-}
+/** The command with the code of these two letters, in either case. */
+export const commandOf = (code: number): Known | undefined => byCode.get(code)
 
-/**
- * Splits HP-GL into commands, in one pass: either case, spaces or one comma or a sign between numbers, a comma after
- * the last, `;` optional before the next mnemonic, line ends as spaces. Numbers never have an exponent.
- */
-export function* commandsOf(text: string): Generator<Command> {
-  let at = 0
-  for (let ordinal = 1; ; ordinal++) {
-    while (isSpace(text.charCodeAt(at)) || text.charCodeAt(at) === semicolon) at++
-    if (at >= text.length) return
-    const offset = at
-    const mnemonic = byCode.get(codeAt(text, offset))
-    if (mnemonic === undefined) {
-      throw refuse('unknown_command', ordinal, offset, shown(text, offset), `this reader knows ${known.join(', ')}`)
-    }
-    const numbers: number[] = []
-    at = readNumbers(text, offset + 2, ordinal, numbers)
-    const ended = at < text.length || isSpace(text.charCodeAt(at - 1))
-    yield { mnemonic, numbers, ordinal, offset, ended }
-  }
-}
+/** What may stand between PM0 and PM2 and does something there (HP 5961-0509, pages 21-34 to 21-37). */
+const inPolygons: ReadonlySet<string> = new Set([...moves, 'PE', 'IN', 'DF', 'AA', 'AR', 'AT', 'RT', 'CI', 'PM'])
+export const standsInPolygons = ({ kind, name }: Known): boolean =>
+  inPolygons.has(name) || kind === 'idle' || name === 'DT' || name === 'CO' || name === 'BP'
 
-/** Fills `numbers` from the text at `start` on; gives the place of the `;` or letter that ends them, or the end. */
-function readNumbers(text: string, start: number, ordinal: number, numbers: number[]): number {
-  let at = start
-  let wasComma = true
-  while (true) {
-    let c = text.charCodeAt(at)
-    while (isSpace(c)) c = text.charCodeAt(++at)
-    if (at >= text.length || c === semicolon || isLetter(c)) return at
-    if (c === comma) {
-      if (wasComma) throw refuse('no_number', ordinal, at, shown(text, at), 'a number must stand before each comma')
-      wasComma = true
-      at++
-      continue
-    }
-    const from = at
-    const negative = c === minus
-    if (negative || c === plus) c = text.charCodeAt(++at)
-    let value = 0
-    let digits = 0
-    for (; isDigit(c); c = text.charCodeAt(++at), digits++) value = value * 10 + c - zero
-    if (c === dot) {
-      c = text.charCodeAt(++at)
-      let part = 0
-      let size = 1
-      for (; isDigit(c); c = text.charCodeAt(++at), digits++, size *= 10) part = part * 10 + c - zero
-      value += part / size
-    }
-    if (digits === 0) throw refuse('no_number', ordinal, from, shown(text, from), 'a number must stand here')
-    if ((c | 0x20) === letterE && /^[-+\d]/.test(text.slice(at + 1, at + 2))) {
-      throw refuse('exponent', ordinal, from, shown(text, from), 'HP-GL numbers have no exponent')
-    }
-    if (!(value <= largest)) throw refuse('out_of_range', ordinal, from, shown(text, from), `numbers go to ${largest}`)
-    numbers.push(negative ? -value : value)
-    wasComma = false
-  }
-}
+/** Commands whose numbers need not be whole in a plain file: speeds, forces and angles. */
+const decimals: ReadonlySet<string> = new Set(['VS', 'FS', 'AS', 'AA', 'AR'])
+export const hasDecimals = ({ name }: Known): boolean => decimals.has(name)
 
-/** A few characters from `offset` on, control characters made visible. */
-function shown(text: string, offset: number): string {
-  return JSON.stringify(text.slice(offset, offset + 12))
+/** `2 numbers`, `3 or 4 numbers`; a command that may also stand bare is said to take its others. */
+export function countWords(allowed: readonly number[]): string {
+  const some = allowed.filter((count) => count > 0)
+  const last = some.at(-1)
+  if (last === undefined) return 'no number'
+  if (last === 1) return 'one number'
+  return some.length === 1 ? `${last} numbers` : `${some.slice(0, -1).join(', ')} or ${last} numbers`
 }

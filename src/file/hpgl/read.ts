@@ -1,10 +1,108 @@
-import type { Point } from '../../geometry/point.ts'
-import { Refusal } from '../../measure/problem.ts'
+import { flatten } from '../../geometry/flatten.ts'
+import { openPath, type Path, pieces } from '../../geometry/path.ts'
+import { type Point, point } from '../../geometry/point.ts'
+import { type Problem, Refusal } from '../../measure/problem.ts'
 import { type Operation, operations } from '../../stroke/stroke.ts'
-import { type Command, commandsOf, refuse } from './grammar.ts'
+import { bytesOf } from './bytes.ts'
+import { Halt, type PlotFault } from './faults.ts'
+import { Interpreter, type Skipped } from './interpreter.ts'
+import { cursorOn } from './lexer.ts'
+import { type PlotStroke, Trace } from './trace.ts'
 import type { HpglOptions } from './write.ts'
 
-/** What the tool does between two pen lifts. */
+/** What is drawn by an HP-GL or HP-GL/2 file, and what of it was not understood. */
+export interface Plot {
+  readonly strokes: readonly PlotStroke[]
+  readonly faults: readonly PlotFault[]
+  /** where the reading went no further than this byte, and why; the strokes up to there are given */
+  readonly stopped?: { readonly offset: number; readonly why: string }
+  readonly penDownAtEnd: boolean
+  /** that draw something, in the order of their first strokes */
+  readonly pens: readonly number[]
+  /** commands that are known and were passed over */
+  readonly skipped: readonly Skipped[]
+  /** what the file leaves to the plotter and was taken as some plotters have it */
+  readonly assumed: readonly string[]
+  /** how many there are */
+  readonly commands: number
+}
+
+/** The most that one file may hold before its reading stops. */
+export interface PlotLimits {
+  readonly strokes: number
+  /** points drawn to, the invisible ones and those of polygons included; a curve counts as 2 to 20 */
+  readonly points: number
+  readonly faults: number
+  /** points of one polygon; more is fault 7 */
+  readonly polygon: number
+}
+
+export interface PlotOptions {
+  /** plotter units in 1 mm, along both axes or each, > 0; 40 by HP-GL */
+  readonly unitsPerMm?: number | Point
+  /** `strict` takes plain HP-GL only, and stops at the first fault; `lenient` goes on after each. Lenient unless said. */
+  readonly mode?: 'strict' | 'lenient'
+  /** the sheet, mm from the origin: nothing is drawn outside it, and turned axes stay on it */
+  readonly page?: Point
+  /** P1 and P2 where the file does not set them, plotter units; the corners of the sheet unless given */
+  readonly corners?: { readonly p1: Point; readonly p2: Point }
+  /** whether anything is drawn before a pen is selected: most cutters do, HP-GL/2 does not. `draws` unless said. */
+  readonly withoutPen?: 'draws' | 'nothing'
+  readonly limits?: Partial<PlotLimits>
+}
+
+/** About 1.1 GB of strokes at most. */
+export const plotLimits: PlotLimits = { strokes: 1_000_000, points: 8_000_000, faults: 10_000, polygon: 1_000_000 }
+
+/**
+ * Reads HP-GL and HP-GL/2: moves, arcs, circles, outlines, polygons, encoded polylines, scales, turned axes and windows.
+ * Starts pen up at the origin, absolute, with no pen. Arcs stay arcs where both axes have one scale, else they become
+ * cubics; whatever is filled or lettered is passed over and named. A string stands for one byte a character.
+ */
+export function readPlot(data: Uint8Array | string, options: PlotOptions = {}): Plot {
+  const units = options.unitsPerMm ?? 40
+  const unitsPerMm = typeof units === 'number' ? point(units, units) : units
+  const limits = { ...plotLimits, ...options.limits }
+  const cursor = cursorOn(typeof data === 'string' ? bytesOf(data) : data, options.mode === 'strict')
+  const trace = new Trace({
+    unitsPerMm,
+    drawsWithoutPen: options.withoutPen !== 'nothing',
+    mostStrokes: limits.strokes,
+    mostPoints: limits.points,
+  })
+  const interpreter = new Interpreter(cursor, trace, {
+    unitsPerMm,
+    corners: options.corners,
+    page: options.page && point(options.page.x * unitsPerMm.x, options.page.y * unitsPerMm.y),
+    mostFaults: limits.faults,
+    mostPolygon: limits.polygon,
+  })
+  const stopped = stoppedBy(() => interpreter.run())
+  const unfinished = stoppedBy(() => trace.finish())
+  const why = stopped ?? unfinished
+  return {
+    strokes: trace.strokes,
+    faults: interpreter.faults,
+    ...(why ? { stopped: { offset: why.offset, why: why.message } } : {}),
+    penDownAtEnd: interpreter.pen.down,
+    pens: [...new Set(trace.strokes.map((stroke) => stroke.pen))],
+    skipped: [...interpreter.skipped.values()],
+    assumed: [...interpreter.assumed],
+    commands: interpreter.commands,
+  }
+}
+
+function stoppedBy(work: () => void): Halt | undefined {
+  try {
+    work()
+  } catch (error) {
+    if (error instanceof Halt) return error
+    throw error
+  }
+  return undefined
+}
+
+/** A stroke with straight chords only. */
 export interface HpglStroke {
   /** as selected; 0 where none was */
   readonly pen: number
@@ -16,101 +114,70 @@ export interface HpglStroke {
   readonly closed: boolean
 }
 
+/** Faults of one file that are worth telling at once. */
+const mostProblems = 20
+
 /**
- * Strokes of a plain HP-GL file, in order, from IN, SP, PA, PR, PU and PD only: a command left out would be a cut
- * left out, so any other is refused. Starts pen up at the origin, absolute, with no pen.
+ * The strokes of a file that is understood whole, in order: a command left out would be a cut left out, so any fault,
+ * any lettering, filling or broken line, and any scale that the file does not settle, is refused.
  */
 export function readHpgl(text: string, options: Pick<HpglOptions, 'unitsPerMm' | 'pens'>): HpglStroke[] {
-  const strokes: HpglStroke[] = []
-  let x = 0
-  let y = 0
-  let pen = 0
-  let relative = false
-  let points: Point[] | undefined
-  let last: Command | undefined
-
-  const here = () => ({ x: x / options.unitsPerMm, y: y / options.unitsPerMm })
-  const lift = () => {
-    if (points) strokes.push(strokeOf(points, pen, options.pens))
-    points = undefined
-  }
-  for (const command of commandsOf(text)) {
-    last = command
-    checkNumbers(command, points !== undefined || command.mnemonic === 'PD')
-    const { mnemonic, numbers } = command
-    switch (mnemonic) {
-      case 'IN':
-        lift()
-        relative = false
-        pen = 0
-        break
-      case 'SP': {
-        const wasDown = points !== undefined
-        lift()
-        pen = numbers[0] ?? 0
-        if (wasDown) points = [here()]
-        break
-      }
-      case 'PU':
-        lift()
-        break
-      case 'PD':
-        points ??= [here()]
-        break
-      default:
-        relative = mnemonic === 'PR'
-    }
-    if (mnemonic === 'SP') continue
-    for (let i = 0; i + 1 < numbers.length; i += 2) {
-      x = (relative ? x : 0) + (numbers[i] ?? 0)
-      y = (relative ? y : 0) + (numbers[i + 1] ?? 0)
-      points?.push(here())
-    }
-  }
-  if (!last) throw emptyFile()
-  lift()
-  return strokes
+  const plot = readPlot(text, { unitsPerMm: options.unitsPerMm })
+  const problems = problemsOf(plot)
+  if (problems.length > 0) throw new Refusal(problems.slice(0, mostProblems))
+  let room = plotLimits.points
+  return plot.strokes.map(({ pen, path }) => {
+    const points = pointsOf(path, room)
+    room -= points.length
+    const [operation, ...others] = operations.filter((each) => options.pens[each] === pen)
+    const [first, end] = [points[0], points.at(-1)]
+    const closed = points.length > 2 && first?.x === end?.x && first?.y === end?.y
+    return { pen, operation: others.length === 0 ? operation : undefined, points, closed }
+  })
 }
 
-/** Refuses a wrong count of numbers, and a list that the end of the text cuts off with the pen down. */
-function checkNumbers({ mnemonic, numbers, ordinal, offset, ended }: Command, down: boolean): void {
-  const count = numbers.length
-  const wrong = (code: string, limit: string) => {
-    const read = `${mnemonic} with ${count} ${count === 1 ? 'number' : 'numbers'}`
-    return refuse(code, ordinal, offset, read, limit)
+/** The start and the end of each chord; a closed path comes back to its first point. */
+function pointsOf(path: Path, most: number): Point[] {
+  const points = [path.start]
+  for (const { from, segment } of pieces(path)) {
+    if (segment.kind === 'line') points.push(segment.to)
+    else points.push(...flatten(openPath(from, segment)).slice(1))
+    if (points.length > most)
+      throw new Refusal([
+        problemOf('too_many', 'the HP-GL file', `more than ${plotLimits.points} points`, 'no file may have more'),
+      ])
   }
-  if (!ended && down && count > 0 && mnemonic !== 'PU') {
-    throw wrong('cut_off', 'the file stops inside it, with the pen down')
-  }
-  if (mnemonic === 'IN') {
-    if (count > 0) throw wrong('wrong_count', 'IN takes no number')
-  } else if (mnemonic === 'SP') {
-    const pen = numbers[0] ?? 0
-    if (count > 1) throw wrong('wrong_count', 'SP takes one number')
-    if (!Number.isInteger(pen) || pen < 0) {
-      throw refuse('wrong_pen', ordinal, offset, `SP${pen}`, 'a pen number is 0 or a whole number above it')
-    }
-  } else if (count % 2 === 1) {
-    throw wrong('odd_coordinate', 'coordinates come in pairs of x and y')
-  }
+  return points
 }
 
-function strokeOf(points: readonly Point[], pen: number, pens: HpglOptions['pens']): HpglStroke {
-  const [operation, ...others] = operations.filter((each) => pens[each] === pen)
-  const first = points[0]
-  const end = points.at(-1)
-  const closed = points.length > 2 && first?.x === end?.x && first?.y === end?.y
-  return { pen, operation: others.length === 0 ? operation : undefined, points, closed }
+function problemsOf(plot: Plot): Problem[] {
+  const at = (command: number, offset: number) => `command ${command} (byte ${offset})`
+  const problems = plot.faults.map((f) => problemOf(f.code, at(f.command, f.offset), f.value, f.limit))
+  for (const { mnemonic, draws, command, offset } of plot.skipped) {
+    if (draws) problems.push(problemOf('not_read', at(command, offset), mnemonic, 'what it draws is not read'))
+  }
+  for (const each of plot.assumed)
+    problems.push(problemOf('not_settled', 'the HP-GL file', each, 'the file must settle it'))
+  const broken = plot.strokes.find((stroke) => stroke.lineType !== undefined)
+  if (broken) {
+    const limit = 'a broken line would be cut in dashes'
+    problems.push(
+      problemOf('broken_line', `the stroke at byte ${broken.offset}`, `drawn with LT${broken.lineType}`, limit),
+    )
+  }
+  if (plot.stopped && problems.length === 0) {
+    problems.push(problemOf('cut_off', at(plot.commands, plot.stopped.offset), 'the last one read', plot.stopped.why))
+  }
+  if (plot.commands === 0 && problems.length === 0) {
+    problems.push(problemOf('empty', 'the HP-GL file', 'empty', 'it must hold at least one command'))
+  }
+  return problems
 }
 
-function emptyFile(): Refusal {
-  return new Refusal([
-    {
-      code: 'empty',
-      field: 'the HP-GL file',
-      value: 'empty',
-      limit: 'it must hold at least one command',
-      cure: 'Write the file again; it was probably cut off.',
-    },
-  ])
-}
+const problemOf = (code: string, field: string, value: string, limit: string): Problem => ({
+  code,
+  field,
+  value,
+  limit,
+  cure: 'Write the file again, in whole moves, arcs and circles only.',
+})

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { readHpgl } from '../../../src/file/hpgl/read.ts'
+import type { Point } from '../../../src/geometry/point.ts'
 import { Refusal } from '../../../src/measure/problem.ts'
 
 const options = { unitsPerMm: 40, pens: { pen: 2, kiss: 1 } }
@@ -215,6 +216,25 @@ describe('HP-GL worked out from the rules', () => {
     expect(units('IN;PU;PU0,0;SP0;')).toEqual([])
   })
 
+  test('arcs and circles come as chords within 0.02 mm, and end where they end', () => {
+    // A circle of 10 mm round 20,20, and a quarter of one from 30,0 to 20,10 about 20,0.
+    const [ring, quarter] = readHpgl('SP1;PU800,800;CI400;PU1200,0;PD;AA800,0,90;PU;', options)
+    expect(ring?.closed).toBe(true)
+    expect(quarter?.closed).toBe(false)
+    expect(quarter?.points[0]).toEqual({ x: 30, y: 0 })
+    expect(quarter?.points.at(-1)).toEqual({ x: 20, y: 10 })
+    const off = (points: readonly Point[] = [], y: number) =>
+      points.slice(1).map((p, i) => {
+        const q = points[i] ?? p
+        const middle = Math.hypot((p.x + q.x) / 2 - 20, (p.y + q.y) / 2 - y)
+        return Math.max(Math.abs(Math.hypot(p.x - 20, p.y - y) - 10), Math.abs(middle - 10))
+      })
+    for (const far of [off(ring?.points, 20), off(quarter?.points, 0)]) {
+      expect(far.length).toBeGreaterThan(8)
+      expect(Math.max(...far)).toBeLessThan(0.0201)
+    }
+  })
+
   test('no operation is told where no pen is selected or two operations share it', () => {
     const shared = { unitsPerMm: 40, pens: { pen: 1, kiss: 1 } }
     expect(readHpgl('PD40,0;SP1;PD80,0;PU;', shared).map((s) => [s.pen, s.operation])).toEqual([
@@ -234,32 +254,58 @@ describe('HP-GL that is refused', () => {
     [
       'an unknown command',
       'IN;SP1;PU0,0;ZZ9;PD100,0;PU;',
-      'unknown_command: command 4 (byte 13) is "ZZ9;PD100,0;"; this reader knows IN, SP, PA, PR, PU, PD',
+      'unknown_command: command 4 (byte 13) is "ZZ9;PD100,0;"; no command that this reader knows',
     ],
     [
       'a label, whose letters look like commands',
       'IN;SP1;PU0,0;PD100,0;LBPD500,500;\u0003PU0,50;PD100,50;PU;',
-      'unknown_command: command 5 (byte 21) is "LBPD500,500;"; this reader knows IN, SP, PA, PR, PU, PD',
+      'not_read: command 5 (byte 21) is LB; what it draws is not read',
     ],
     ['an empty file', ' \n', 'empty: the HP-GL file is empty; it must hold at least one command'],
     [
       'a file cut off in a list with the pen down',
       'IN;SP1;PU0,0;PD100,100,20',
-      'cut_off: command 4 (byte 13) is PD with 3 numbers; the file stops inside it, with the pen down',
+      'cut_off: command 4 (byte 13) is the last one read; the data ends inside PD, after 2 numbers, with the pen down',
     ],
     [
       'a file cut off between whole pairs',
       'IN;SP1;PD;PA100,100',
-      'cut_off: command 4 (byte 10) is PA with 2 numbers; the file stops inside it, with the pen down',
+      'cut_off: command 4 (byte 10) is the last one read; the data ends inside PA, after 1 number, with the pen down',
     ],
-    ['half a mnemonic', 'IN;P', 'unknown_command: command 2 (byte 3) is "P"; this reader knows IN, SP, PA, PR, PU, PD'],
+    [
+      'a file cut off with the pen up',
+      'IN;SP1;PU100,200',
+      'cut_off: command 3 (byte 7) is the last one read; the data ends inside PU, after 1 number, with the pen up',
+    ],
+    [
+      'half a mnemonic',
+      'IN;P',
+      'cut_off: command 2 (byte 3) is the last one read; the data ends after one letter of a command',
+    ],
+    ['a filled box', 'PU0,0;RA40,40;', 'not_read: command 2 (byte 6) is RA; what it draws is not read'],
+    [
+      'a broken line',
+      'SP1;LT2;PD40,0;PU;',
+      'broken_line: the stroke at byte 8 is drawn with LT2; a broken line would be cut in dashes',
+    ],
+    [
+      'a scale on corners that only the plotter knows',
+      'SC0,1,0,1;',
+      'not_settled: the HP-GL file is a scale without IP: P1 taken as 250,279 and P2 as 10250,7479; the file must settle it',
+    ],
+    [
+      'two faults, both',
+      'PU1;ZZ;',
+      'odd_coordinate: command 1 (byte 0) is PU with 1 number; coordinates come in pairs of x and y\n' +
+        'unknown_command: command 2 (byte 4) is "ZZ;"; no command that this reader knows',
+    ],
     ['an exponent', 'PU1e2,0;', 'exponent: command 1 (byte 2) is "1e2,0;"; HP-GL numbers have no exponent'],
     ['two commas', 'PU1,,2;', 'no_number: command 1 (byte 4) is ",2;"; a number must stand before each comma'],
     ['a sign alone', 'PU1,-;', 'no_number: command 1 (byte 4) is "-;"; a number must stand here'],
     [
       'numbers without a command',
       'PU;1000,0;',
-      'unknown_command: command 2 (byte 3) is "1000,0;"; this reader knows IN, SP, PA, PR, PU, PD',
+      'unknown_command: command 2 (byte 3) is "1000,0;"; a command of two letters must stand here',
     ],
     [
       'a number beyond HP-GL/2',

@@ -1,5 +1,5 @@
 import type * as z from 'zod'
-import type { Parts } from './schema.ts'
+import type { Parts } from './fields.ts'
 
 type Words = Omit<Parts, 'value'>
 
@@ -24,7 +24,7 @@ const anyOther: Words = {
 export function issueWords(issue: z.core.$ZodIssue, value: unknown): Words {
   switch (issue.code) {
     case 'invalid_union':
-      return { ...anyOther, limit: 'a length is a number, or text such as 95 mm, or a list of two or more readings' }
+      return unionWords(issue)
     case 'invalid_type': {
       const kind = kinds[issue.expected]
       return kind ? { code: 'wrong_kind', limit: `it must be ${kind.is}`, cure: kind.cure } : anyOther
@@ -36,6 +36,19 @@ export function issueWords(issue: z.core.$ZodIssue, value: unknown): Words {
     default:
       return anyOther
   }
+}
+
+/** The kinds that the branches of a union ask for; what takes text or a number is a length. */
+function unionWords(issue: z.core.$ZodIssueInvalidUnion): Words {
+  const asked = issue.errors.flat().flatMap((e) => {
+    if (e.path.length > 0) return []
+    return e.code === 'invalid_union' ? ['string'] : e.code === 'invalid_type' ? [e.expected] : []
+  })
+  const known = [...new Set(asked)].flatMap((kind) => kinds[kind] ?? [])
+  if (asked.includes('string') || known.length === 0) {
+    return { ...anyOther, limit: 'a length is a number, or text such as 95 mm, or a list of two or more readings' }
+  }
+  return { ...anyOther, limit: `it must be ${known.map(({ is }) => is).join(' or ')}`, cure: known[0]?.cure ?? '' }
 }
 
 function tooSmall(origin: string, least: number): Words {
