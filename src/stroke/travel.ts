@@ -40,6 +40,8 @@ export interface TripChoice {
   /** where an open trip begins; without it the trip is closed and ends where it began */
   readonly from?: Point
   readonly order?: StopOrder
+  /** share of the usual number of changes that is tried, above 0; 1 unless given */
+  readonly effort?: number
 }
 
 /** Changes tried for each stop, and the least for a small trip; each costs the same whatever the number of stops. */
@@ -76,7 +78,7 @@ export function shortTrip(stops: readonly Stop[], choice: TripChoice = {}): Visi
   for (let v = 0; v < tour.count; v++) wake(tour, tour.nodes[v] as number)
   settle(tour)
   keep(tour)
-  shake(tour)
+  shake(tour, choice.effort ?? 1)
   return visitsOf(tour, stops)
 }
 
@@ -111,14 +113,14 @@ export function bestWays(stops: readonly Stop[], from: Point): number[] {
   return chosen.reverse()
 }
 
-function shake(tour: Tour): void {
+function shake(tour: Tour, effort: number): void {
   const { count } = tour
   // An open trip's first node stays; two runs and a node on each side are needed.
   const first = tour.closed ? 0 : 1
   const most = Math.min(longestShake, Math.floor((count - 2) / 2))
   if (most < 1) return
   const chance = seeded(1)
-  const tries = Math.max(leastTries, triesEach * count)
+  const tries = effort * Math.max(leastTries, triesEach * count)
   for (let k = 0; k < tries; k++) {
     const one = 1 + Math.floor(chance() * most)
     const two = 1 + Math.floor(chance() * most)

@@ -174,6 +174,24 @@ test('a cubic that stands still and turns back is cut up to that place and on fr
   }
 })
 
+test('what rounding leaves of a handle or of a bulge does not turn the blade', () => {
+  const handle = openPath(
+    point(5.396142, 0.021524),
+    cubicTo(point(0, 0), point(2.502332, 0), point(2.502332, 2.582844e-7)),
+  )
+  const bulge = openPath(point(0, 0), cubicTo(point(30, 3e-8), point(0, 3e-8), point(30, 0)))
+  const leaning = openPath(point(0, 0), cubicTo(point(16.96, 1.7e-8), point(2e-13, 1.7e-8), point(16.96, 0)))
+  for (const path of [handle, bulge, leaning]) {
+    for (const offset of [0.25, 1.25, 1.5]) {
+      const blade = { offset, leastTurn: 0.1 }
+      const drive = driven(path, blade)
+      const heading = Math.atan2(drive.start.y - path.start.y, drive.start.x - path.start.x)
+      expect(apart(cutBy(drive, heading, blade), flatten(path, 1e-4))).toBeLessThan(0.005)
+    }
+  }
+  for (const s of driven(bulge, fine).segments) expect(s.kind).toBe('line')
+})
+
 test('corners closer together than the offset are cut all the same, either way round and straight back', () => {
   const leg = fc.record({ turn: even(-180, 180), length: even(0.05, 2) })
   fc.assert(

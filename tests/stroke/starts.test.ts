@@ -92,6 +92,24 @@ test('where no edge is long enough the start is as far from corners as it goes',
   near(at(small, [], point(2, 9)), 2.5, 3)
 })
 
+test('10 mm of room goes before nearness, then 3 mm', () => {
+  // The short sides give 6 mm of room, the long ones 50.
+  near(at(rectangle(point(0, 0), point(100, 12)), [], point(-9, 5)), 50, 0)
+  // 2.5 mm on the short sides, 4 on the long ones.
+  near(at(rectangle(point(0, 0), point(8, 5)), [], point(-9, 1)), 4, 0)
+})
+
+test('a tick parts a cubic edge by length, not by its parameter', () => {
+  // Straight, but uneven: at half its parameter it is 23.75 mm along.
+  const uneven = closedPath(point(0, 0), [
+    cubicTo(point(10, 0), point(20, 0), point(100, 0)),
+    lineTo(point(100, 60)),
+    lineTo(point(0, 60)),
+  ])
+  near(at(uneven, [point(50, 0)], point(20, -10)), 25, 0)
+  near(at(uneven, [point(50, 0)], point(80, -10)), 75, 0)
+})
+
 test('corners are turns of more than 10 degrees; joints that run on are none', () => {
   expect(cornersOf(lid)).toEqual([100, 160, 260, 320])
   expect(cornersOf(rectangle(point(0, 0), point(100, 60), [20, 20, 20, 20]))).toEqual([])

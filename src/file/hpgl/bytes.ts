@@ -27,7 +27,7 @@ export function bytesOf(text: string): Uint8Array {
   const bytes = new Uint8Array(text.length)
   for (let i = 0; i < text.length; i++) {
     const code = text.charCodeAt(i)
-    bytes[i] = code < 255 ? code : 255
+    bytes[i] = Math.min(code, 255)
   }
   return bytes
 }

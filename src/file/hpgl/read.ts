@@ -141,11 +141,12 @@ function pointsOf(path: Path, most: number): Point[] {
   const points = [path.start]
   for (const { from, segment } of pieces(path)) {
     if (segment.kind === 'line') points.push(segment.to)
-    else points.push(...flatten(openPath(from, segment)).slice(1))
-    if (points.length > most)
-      throw new Refusal([
-        problemOf('too_many', 'the HP-GL file', `more than ${plotLimits.points} points`, 'no file may have more'),
-      ])
+    else for (const p of flatten(openPath(from, segment)).slice(1)) points.push(p)
+    if (points.length > most) {
+      const value = 'too long'
+      const limit = `its chords may have ${plotLimits.points} points`
+      throw new Refusal([problemOf('too_many', 'the HP-GL file', value, limit)])
+    }
   }
   return points
 }

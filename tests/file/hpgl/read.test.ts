@@ -235,6 +235,12 @@ describe('HP-GL worked out from the rules', () => {
     }
   })
 
+  test('a circle of kilometres comes whole', () => {
+    // Radius 2^29 units of 1 mm: chords within 0.02 mm turn by 4 asin(sqrt(0.02 / 2r)) = 1.73e-5 rad at most.
+    const [ring] = readHpgl('SP1;CI536870912;', { ...options, unitsPerMm: 1 })
+    expect(ring?.points.length).toBeGreaterThan((2 * Math.PI) / 1.73e-5)
+  })
+
   test('no operation is told where no pen is selected or two operations share it', () => {
     const shared = { unitsPerMm: 40, pens: { pen: 1, kiss: 1 } }
     expect(readHpgl('PD40,0;SP1;PD80,0;PU;', shared).map((s) => [s.pen, s.operation])).toEqual([
