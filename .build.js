@@ -1,27 +1,15 @@
 // Bundles the command into dist/, which starts in less time than two hundred files, with the licences of what is in it.
 import { readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { build } from 'esbuild'
+import { isUnused, pdfLibrary, unusedText } from './.pdf-library.js'
 
-/**
- * pdfkit asks for its standard fonts at run time, beside its own files, and loads a font reader and a line breaker that
- * the PDFs here never use: words are Helvetica, and lines are broken before they are written.
- */
-const lighterPdfkit = {
-  name: 'lighter-pdfkit',
+const lighterPdf = {
+  name: 'lighter-pdf',
   setup({ onLoad, onResolve }) {
-    onLoad({ filter: /pdfkit\/js\/pdfkit\.node\.mjs$/ }, ({ path }) => {
-      const text = readFileSync(path, 'utf8')
-      const fonts = text.replaceAll(/require\$1\('#standard-fonts\/(\w+)'\)/g, "require('./standard-fonts/$1.cjs')")
-      if (fonts === text) throw new Error('pdfkit asks for its fonts in another way than it did')
-      return { contents: fonts, loader: 'js' }
-    })
-    onResolve({ filter: /^(fontkit|linebreak)$/ }, ({ importer, path }) =>
-      importer.endsWith('pdfkit.node.mjs') ? { path, namespace: 'unused' } : undefined,
-    )
-    onLoad({ filter: /.*/, namespace: 'unused' }, ({ path }) => {
-      const refuse = `() => { throw new Error('${path} is not part of this build') }`
-      return { contents: `export const create = ${refuse}\nexport default class { constructor() { create() } }` }
-    })
+    onResolve({ filter: /^pdfkit$/ }, ({ path }) => ({ path, namespace: 'pdf-library' }))
+    onLoad({ filter: /.*/, namespace: 'pdf-library' }, () => ({ contents: pdfLibrary.text, resolveDir: pdfLibrary.folder }))
+    onResolve({ filter: /.*/ }, ({ importer, path }) => (isUnused(path, importer) ? { path, namespace: 'unused' } : undefined))
+    onLoad({ filter: /.*/, namespace: 'unused' }, ({ path }) => ({ contents: unusedText(path) }))
   },
 }
 
@@ -34,7 +22,7 @@ const { metafile } = await build({
   format: 'esm',
   platform: 'node',
   target: 'node20',
-  plugins: [lighterPdfkit],
+  plugins: [lighterPdf],
   banner: { js: "import{createRequire as r}from'node:module';const require=r(import.meta.url);" },
   logLevel: 'warning',
   metafile: true,
