@@ -4,6 +4,7 @@ import { Command, CommanderError, InvalidArgumentError } from 'commander'
 import picocolors from 'picocolors'
 import type { Contents } from '../job/check-file.ts'
 import { writeFolder } from './folder.ts'
+import { addOpen } from './open.ts'
 import { ownShapes } from './own-shapes.ts'
 
 /** Where a run speaks; tests give their own. */
@@ -84,6 +85,7 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
       ])
       voice.out(`${JSON.stringify(jobJsonSchema(await loadShapes()), null, 2)}\n`)
     })
+  addOpen(program, voice)
   try {
     await program.parseAsync([...argv], { from: 'user' })
     return 0
