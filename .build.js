@@ -1,11 +1,16 @@
 // Bundles the command into dist/, which starts in less time than two hundred files, with the licences of what is in it.
 import { readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
 import { build } from 'esbuild'
-import { isUnused, pdfLibrary, unusedText } from './.pdf-library.js'
+import { isUnused, pdfLibrary, portable, unusedText } from './.same-everywhere.js'
 
-const lighterPdf = {
-  name: 'lighter-pdf',
+const sameEverywhere = {
+  name: 'same-everywhere',
   setup({ onLoad, onResolve }) {
+    onLoad({ filter: /\.[cm]?[jt]s$/ }, async ({ path }) => {
+      const contents = await portable(path, readFileSync(path, 'utf8'))
+      return contents === undefined ? undefined : { contents, loader: 'js' }
+    })
     onResolve({ filter: /^pdfkit$/ }, ({ path }) => ({ path, namespace: 'pdf-library' }))
     onLoad({ filter: /.*/, namespace: 'pdf-library' }, () => ({ contents: pdfLibrary.text, resolveDir: pdfLibrary.folder }))
     onResolve({ filter: /.*/ }, ({ importer, path }) => (isUnused(path, importer) ? { path, namespace: 'unused' } : undefined))
@@ -13,25 +18,29 @@ const lighterPdf = {
   },
 }
 
-rmSync('dist', { recursive: true, force: true })
+/** What the page is made of beside what the command is made of. */
+const ofPage = ['@preact/signals', '@preact/signals-core', '@svgdotjs/svg.js', 'fflate', 'preact']
+
+const out = process.argv[2] ?? 'dist'
+rmSync(out, { recursive: true, force: true })
 const { metafile } = await build({
   entryPoints: ['src/cli/main.ts'],
-  outdir: 'dist',
+  outdir: out,
   bundle: true,
   splitting: true,
   format: 'esm',
   platform: 'node',
   target: 'node20',
-  plugins: [lighterPdf],
+  plugins: [sameEverywhere],
   banner: { js: "import{createRequire as r}from'node:module';const require=r(import.meta.url);" },
   logLevel: 'warning',
   metafile: true,
 })
 const used = Object.keys(metafile.inputs).flatMap((file) => /^node_modules\/((?:@[^/]+\/)?[^/]+)/.exec(file)?.[1] ?? [])
-const licences = [...new Set(used)].sort().map((name) => {
+const licences = [...new Set([...used, ...ofPage])].sort().map((name) => {
   const folder = `node_modules/${name}`
   const file = readdirSync(folder).find((f) => /^licen[cs]e/i.test(f))
   if (!file) throw new Error(`${name} has no licence file to pass on`)
   return `${name}\n\n${readFileSync(`${folder}/${file}`, 'utf8')}`
 })
-writeFileSync('dist/LICENSES.txt', licences.join(`\n${'-'.repeat(60)}\n`))
+writeFileSync(join(out, 'LICENSES.txt'), licences.join(`\n${'-'.repeat(60)}\n`))

@@ -1,13 +1,14 @@
 import { createHash } from 'node:crypto'
+import { existsSync, readFileSync } from 'node:fs'
 import { resolve } from 'node:path'
 import { defineConfig, type Plugin } from 'vite'
-import { isUnused, pdfLibrary, unusedText } from './.pdf-library.js'
+import { isUnused, pdfLibrary, portable, unusedText } from './.same-everywhere.js'
 
 const inside = '\0inside:'
 
-/** The PDF library as the command has it, so that the page's files are the same to the byte. */
-const lighterPdf = (): Plugin => ({
-  name: 'lighter-pdf',
+/** What the command's build changes too, so that the page's files are the same to the byte. */
+const sameEverywhere = (): Plugin => ({
+  name: 'same-everywhere',
   enforce: 'pre',
   resolveId(name, importer) {
     if (name === 'pdfkit') return `${inside}pdfkit`
@@ -18,7 +19,27 @@ const lighterPdf = (): Plugin => ({
     const name = id.slice(inside.length)
     return name === 'pdfkit' ? pdfLibrary.text : unusedText(name)
   },
+  async transform(text, id) {
+    const [path = ''] = id.split('?')
+    return /\.[cm]?[jt]s$/.test(path) ? await portable(path, text) : undefined
+  },
 })
+
+/** The licences of what is in the page go along with it; the command's build lists them. */
+const licences = (): Plugin => {
+  let folder = ''
+  return {
+    name: 'licences',
+    apply: 'build',
+    configResolved: ({ build }) => {
+      folder = build.outDir
+    },
+    generateBundle() {
+      const list = resolve(folder, '../LICENSES.txt')
+      if (existsSync(list)) this.emitFile({ type: 'asset', fileName: 'LICENSES.txt', source: readFileSync(list, 'utf8') })
+    },
+  }
+}
 
 /** A worker of the browser that keeps every file of the page, so that it opens without a network. */
 const offline = (): Plugin => ({
@@ -33,7 +54,7 @@ const offline = (): Plugin => ({
         const part = bundle[name]
         sum.update(name).update(part?.type === 'chunk' ? part.code : (part?.source ?? ''))
       }
-      const kept = JSON.stringify(['./', ...files.filter((name) => name !== 'index.html')])
+      const kept = JSON.stringify(['./', ...files.filter((name) => name !== 'index.html' && name !== 'LICENSES.txt')])
       const source = `const kept = ${kept}
 const cache = 'midtick-${sum.digest('hex').slice(0, 16)}'
 const keep = async () => {
@@ -65,8 +86,8 @@ export default defineConfig({
   root: resolve(import.meta.dirname, 'src/web'),
   base: './',
   publicDir: false,
-  plugins: [lighterPdf(), offline()],
-  worker: { format: 'es', plugins: () => [lighterPdf()] },
+  plugins: [sameEverywhere(), licences(), offline()],
+  worker: { format: 'es', plugins: () => [sameEverywhere()] },
   build: {
     outDir: resolve(import.meta.dirname, 'dist/page'),
     emptyOutDir: true,

@@ -3,12 +3,33 @@ import { useEffect, useRef } from 'preact/hooks'
 import { isMissing } from './field.tsx'
 import { forgetFile, openJob, saveJob, takeFile } from './files.ts'
 import { duplicateObject, emptyJob, freeName, move, removeAt } from './job-text.ts'
-import { chosen, choose, current, edit, fileName, goTo, history, job, notice, objectProblems, objects, raw, say, setJobField, stage, stages, step, take, text, unsaved } from './state.ts'
 import { FilesStage } from './stages/files.tsx'
 import { FilmStage } from './stages/film.tsx'
 import { MeasureStage } from './stages/measure.tsx'
 import { PanelStage } from './stages/panel.tsx'
 import { ShapeStage } from './stages/shape.tsx'
+import {
+  choose,
+  chosen,
+  current,
+  edit,
+  fileName,
+  goTo,
+  history,
+  job,
+  notice,
+  objectProblems,
+  objects,
+  raw,
+  say,
+  setJobField,
+  stage,
+  stages,
+  step,
+  take,
+  text,
+  unsaved,
+} from './state.ts'
 
 const rooms = { shape: ShapeStage, measure: MeasureStage, panel: PanelStage, film: FilmStage, files: FilesStage }
 
@@ -37,13 +58,21 @@ export function App() {
   const ofObject = own.id === 'measure' || own.id === 'panel'
   return (
     <>
-      <a class="skip" href="#stage">To the work</a>
+      <a class="skip" href="#stage">
+        To the work
+      </a>
       <Header />
       <Steps />
       {objects.value.length > 0 && <Objects />}
       <main id="stage">
-        <h2 ref={title} tabIndex={-1}>{ofObject && current.value ? `${current.value.name || 'no name'}: ${own.asks}` : own.asks}</h2>
-        {raw.value ? <Room /> : <p class="refusal">The job's text cannot be read. Undo the last change, or open another file.</p>}
+        <h2 ref={title} tabIndex={-1}>
+          {ofObject && current.value ? `${current.value.name || 'no name'}: ${own.asks}` : own.asks}
+        </h2>
+        {raw.value ? (
+          <Room />
+        ) : (
+          <p class="refusal">The job's text cannot be read. Undo the last change, or open another file.</p>
+        )}
       </main>
       <Voice />
     </>
@@ -54,19 +83,54 @@ function Header() {
   const { past, future } = history.value
   return (
     <header>
-      <h1><Mark />midtick</h1>
+      <h1>
+        <Mark />
+        midtick
+      </h1>
       <label class="title">
         <span class="soft">Job</span>
-        <input value={String(raw.value?.title ?? '')} maxLength={100} onInput={(event) => setJobField(['title'], event.currentTarget.value || 'New job')} />
+        <input
+          value={String(raw.value?.title ?? '')}
+          maxLength={100}
+          onInput={(event) => setJobField(['title'], event.currentTarget.value || 'New job')}
+        />
       </label>
-      <div class="row" role="group" aria-label="Job">
-        <button type="button" onClick={() => step(true)} disabled={past.length === 0} aria-keyshortcuts="Control+Z">Undo</button>
-        <button type="button" onClick={() => step(false)} disabled={future.length === 0} aria-keyshortcuts="Control+Y">Redo</button>
-        <button type="button" onClick={() => { forgetFile(); take(emptyJob, undefined); say('A new job. Undo brings the last one back.') }}>New</button>
-        <button type="button" onClick={() => void openJob()} aria-keyshortcuts="Control+O">Open</button>
-        <button type="button" onClick={() => void saveJob()} aria-keyshortcuts="Control+S">Save{unsaved.value && <span class="dot" title="changed since it was saved"> •</span>}</button>
-      </div>
-      {fileName.value && <p class="soft file-name">{fileName.value}{unsaved.value ? ', changed' : ''}</p>}
+      <fieldset class="plain row" aria-label="Job">
+        <button type="button" onClick={() => step(true)} disabled={past.length === 0} aria-keyshortcuts="Control+Z">
+          Undo
+        </button>
+        <button type="button" onClick={() => step(false)} disabled={future.length === 0} aria-keyshortcuts="Control+Y">
+          Redo
+        </button>
+        <button
+          type="button"
+          onClick={() => {
+            forgetFile()
+            take(emptyJob, undefined)
+            say('A new job. Undo brings the last one back.')
+          }}
+        >
+          New
+        </button>
+        <button type="button" onClick={() => void openJob()} aria-keyshortcuts="Control+O">
+          Open
+        </button>
+        <button type="button" onClick={() => void saveJob()} aria-keyshortcuts="Control+S">
+          Save
+          {unsaved.value && (
+            <span class="dot" title="changed since it was saved">
+              {' '}
+              •
+            </span>
+          )}
+        </button>
+      </fieldset>
+      {fileName.value && (
+        <p class="soft file-name">
+          {fileName.value}
+          {unsaved.value ? ', changed' : ''}
+        </p>
+      )}
     </header>
   )
 }
@@ -86,7 +150,9 @@ function Steps() {
       <ol>
         {stages.map(({ id, title }) => (
           <li key={id}>
-            <button type="button" aria-current={stage.value === id ? 'step' : undefined} onClick={() => goTo(id)}>{title}</button>
+            <button type="button" aria-current={stage.value === id ? 'step' : undefined} onClick={() => goTo(id)}>
+              {title}
+            </button>
           </li>
         ))}
       </ol>
@@ -134,15 +200,31 @@ function Objects() {
             </button>
           </li>
         ))}
-        <li><button type="button" class="quiet" onClick={() => goTo('shape')}>+ object</button></li>
+        <li>
+          <button type="button" class="quiet" onClick={() => goTo('shape')}>
+            + object
+          </button>
+        </li>
       </ul>
       {handled && (
-        <div class="row small" role="group" aria-label={`With ${current.value?.name ?? 'the object'}`}>
-          <button type="button" class="quiet" onClick={twice}>Double</button>
-          {all.length > 1 && <button type="button" class="quiet" disabled={index === 0} onClick={() => shift(-1)}>Earlier</button>}
-          {all.length > 1 && <button type="button" class="quiet" disabled={index === all.length - 1} onClick={() => shift(1)}>Later</button>}
-          <button type="button" class="quiet" onClick={remove}>Remove</button>
-        </div>
+        <fieldset class="plain row small" aria-label={`With ${current.value?.name ?? 'the object'}`}>
+          <button type="button" class="quiet" onClick={twice}>
+            Double
+          </button>
+          {all.length > 1 && (
+            <button type="button" class="quiet" disabled={index === 0} onClick={() => shift(-1)}>
+              Earlier
+            </button>
+          )}
+          {all.length > 1 && (
+            <button type="button" class="quiet" disabled={index === all.length - 1} onClick={() => shift(1)}>
+              Later
+            </button>
+          )}
+          <button type="button" class="quiet" onClick={remove}>
+            Remove
+          </button>
+        </fieldset>
       )}
     </div>
   )
@@ -163,7 +245,9 @@ function Voice() {
   return (
     <>
       <div ref={spoken} class="unseen" role="status" aria-live="polite" id="refusals" />
-      <div class={`notice ${notice.value ? 'on' : ''}`} role="status" aria-live="polite">{notice.value}</div>
+      <div class={`notice ${notice.value ? 'on' : ''}`} role="status" aria-live="polite">
+        {notice.value}
+      </div>
     </>
   )
 }
@@ -171,7 +255,12 @@ function Voice() {
 function onKey(event: KeyboardEvent): void {
   if (!(event.ctrlKey || event.metaKey) || event.altKey) return
   const key = event.key.toLowerCase()
-  const run = { z: () => step(!event.shiftKey), y: () => step(false), s: () => void saveJob(), o: () => void openJob() }[key]
+  const run = {
+    z: () => step(!event.shiftKey),
+    y: () => step(false),
+    s: () => void saveJob(),
+    o: () => void openJob(),
+  }[key]
   if (!run) return
   event.preventDefault()
   run()

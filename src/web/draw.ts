@@ -34,24 +34,59 @@ export function drawPicture(drawing: Svg, picture: ScreenPicture, { allowance, l
   for (const one of picture.words) drawWords(words, one)
 }
 
-/** About how much of its size a character is wide, and how far a box reaches round words. */
-const wide = 0.56
-const shares = { start: 0, middle: 0.5, end: 1 } as const
-
 function drawWords(group: G, words: ScreenWords): void {
   const { x, y, text, size, anchor, turn, bold, letters } = words
   const own = group.group().attr({ transform: `translate(${x} ${y})${turn === 0 ? '' : ` rotate(${turn})`}` })
-  if (letters.length > 0) {
-    const width = text.length * wide * size
-    own.addClass('lettered').attr({ 'data-letters': letters.join(' ') })
+  if (letters.length > 0)
     own
-      .rect(width + size, 1.7 * size)
-      .attr({ x: -shares[anchor] * width - size / 2, y: -1.2 * size, rx: size / 3 })
+      .addClass('lettered')
+      .attr({ 'data-letters': letters.join(' ') })
+      .rect(0, 0)
       .addClass('spot')
-  }
-  const line = own.plain('').attr({ 'font-size': size, 'text-anchor': anchor, 'stroke-width': 0.3 * size })
+  const line = own.plain('').attr({ 'text-anchor': anchor })
   if (bold) line.attr({ 'font-weight': 'bold' })
+  line.node.style.setProperty('--size', String(size))
   setWords(line.node, text, letters)
+}
+
+/** Tells the style sheet how many mm a pixel is, so that lines and words have a size on screen. */
+export function setPixel(drawing: Svg, mm: number): void {
+  drawing.node.style.setProperty('--u', String(mm))
+}
+
+/** mm round what is drawn */
+const rim = 2
+
+/** Brings all that is seen of the picture into view, and makes room for pointing at words. */
+export function showAll(drawing: Svg, host: HTMLElement): void {
+  const { width, height } = host.getBoundingClientRect()
+  if (width === 0) return
+  const most = Number.parseFloat(getComputedStyle(drawing.node).maxHeight) || Number.POSITIVE_INFINITY
+  // words keep a least size on screen, so what they take up depends on what it is worked out from
+  for (let pass = 0; pass < 5; pass++) {
+    const box = drawing.node.getBBox()
+    if (box.width === 0) return
+    const [wide, high] = [box.width + 2 * rim, box.height + 2 * rim]
+    drawing.viewbox(box.x - rim, box.y - rim, wide, high)
+    setPixel(
+      drawing,
+      Math.max(wide / width, high / Math.min(most, height > 40 ? Math.max(height, (width * high) / wide) : most)),
+    )
+  }
+  for (const spot of drawing.node.querySelectorAll<SVGRectElement>('.spot')) {
+    const own = (spot.nextElementSibling as SVGGraphicsElement | null)?.getBBox()
+    if (!own) continue
+    const room = own.height * 0.25
+    for (const [name, value] of Object.entries({
+      x: own.x - room,
+      y: own.y - room / 2,
+      width: own.width + 2 * room,
+      height: own.height + room,
+      rx: room,
+    })) {
+      spot.setAttribute(name, value.toFixed(2))
+    }
+  }
 }
 
 /** Sets words, the letters among them strong. */

@@ -1,7 +1,7 @@
-import { useEffect, useRef } from 'preact/hooks'
 import type { Svg } from '@svgdotjs/svg.js'
+import { useEffect, useRef } from 'preact/hooks'
 import type { ScreenPicture } from '../job/preview-data.ts'
-import { drawPicture, openDrawing } from './draw.ts'
+import { drawPicture, openDrawing, showAll } from './draw.ts'
 import { lit } from './state.ts'
 
 interface DrawingProps {
@@ -21,7 +21,7 @@ export function Drawing({ picture, label, allowance, class: name, onLetter }: Dr
     if (!host.current) return
     drawing.current ??= openDrawing(host.current)
     drawPicture(drawing.current, picture, { label, allowance })
-    drawing.current.viewbox(0, 0, picture.width, picture.height)
+    showAll(drawing.current, host.current)
     if (onLetter) light(host.current, lit.value)
   }, [picture, label, allowance, onLetter])
   useEffect(() => {
@@ -29,6 +29,18 @@ export function Drawing({ picture, label, allowance, class: name, onLetter }: Dr
     const own = host.current
     return lit.subscribe((letter) => light(own, letter))
   }, [onLetter])
+  useEffect(() => {
+    if (!host.current) return
+    const own = host.current
+    let wide = own.clientWidth
+    const watcher = new ResizeObserver(() => {
+      if (own.clientWidth === wide) return
+      wide = own.clientWidth
+      if (drawing.current) showAll(drawing.current, own)
+    })
+    watcher.observe(own)
+    return () => watcher.disconnect()
+  }, [])
   const letterAt = (target: EventTarget | null): string | undefined => {
     const words = target instanceof Element ? target.closest('[data-letters]') : null
     const letters = words?.getAttribute('data-letters')?.split(' ') ?? []

@@ -5,7 +5,7 @@ import { pickFiles } from './files.ts'
 import { append, type Key, removeAt, type Value } from './job-text.ts'
 import { keepForLater } from './keep.ts'
 import { edit, giveFile, jobProblems, lit, objectProblems, raw, setJobField, text, unit } from './state.ts'
-import { inWords, readingsOf, valueAt, valueOfReadings } from './values.ts'
+import { inWords, plainNames, readingsOf, valueAt, valueOfReadings } from './values.ts'
 
 /** What a field takes; shapes say it in their specs, the page says it for all else. */
 export interface FieldSpec {
@@ -22,6 +22,8 @@ export interface FieldSpec {
   /** parts of a `corners` field */
   readonly parts?: readonly string[]
   readonly label?: string
+  /** is it one figure, not readings of a tape? */
+  readonly single?: true
 }
 
 export interface FieldProps {
@@ -31,10 +33,13 @@ export interface FieldProps {
   readonly label?: string
 }
 
+/** What to measure; fields that it names are named as their labels are. */
+const helpOf = ({ help }: FieldSpec): string => plainNames(help)
+
 export const idOf = (at: readonly Key[]) => `field-${at.join('-')}`
 
 /** What is wrong with a field, or with what is inside it where `inside` is set. */
-export function problemsAt(at: readonly Key[], inside = false): PlacedProblem[] {
+function problemsAt(at: readonly Key[], inside = false): PlacedProblem[] {
   const ofObject = at[0] === 'objects'
   const path = ofObject ? at.slice(2) : at
   const here = (p: PlacedProblem) =>
@@ -71,12 +76,10 @@ export function Field(props: FieldProps) {
 interface FrameProps extends FieldProps {
   readonly problems: readonly PlacedProblem[]
   readonly children: ComponentChildren
-  readonly after?: ComponentChildren
-  readonly plain?: boolean
 }
 
 /** Label, what to measure, the field itself, and what is wrong with it. */
-function Frame({ at, spec, label, problems, children, after }: FrameProps) {
+function Frame({ at, spec, label, problems, children }: FrameProps) {
   const id = idOf(at)
   const { letter } = spec
   const wrong = problems.some((p) => !isMissing(p))
@@ -92,14 +95,19 @@ function Frame({ at, spec, label, problems, children, after }: FrameProps) {
   return (
     <div class={`field ${wrong ? 'wrong' : ''} ${isLit ? 'lit' : ''}`} data-letter={letter} {...point}>
       <div class="label">
-        {letter && <span class="badge" aria-hidden="true">{letter}</span>}
+        {letter && (
+          <span class="badge" aria-hidden="true">
+            {letter}
+          </span>
+        )}
         <label for={id}>{label ?? inWords(String(at.at(-1)))}</label>
         <span class="need">{needOf(spec)}</span>
       </div>
-      <p class="help" id={`${id}-help`}>{spec.help}</p>
       {children}
       <Problems id={id} problems={problems} />
-      {after}
+      <p class="help" id={`${id}-help`}>
+        {helpOf(spec)}
+      </p>
     </div>
   )
 }
@@ -108,7 +116,9 @@ export function Problems({ id, problems }: { readonly id: string; readonly probl
   return (
     <div id={`${id}-wrong`} class="problems">
       {problems.map((p) => (
-        <p key={p.text} class={isMissing(p) ? 'missing' : 'refusal'}>{isMissing(p) ? p.text.replace(/^Not given: /, 'Still to come: ') : p.text}</p>
+        <p key={p.text} class={isMissing(p) ? 'missing' : 'refusal'}>
+          {isMissing(p) ? plainNames(p.text).replace(/^Not given: /, 'Still to come: ') : plainNames(p.text)}
+        </p>
       ))}
     </div>
   )
@@ -117,7 +127,8 @@ export function Problems({ id, problems }: { readonly id: string; readonly probl
 function needOf({ kind, standard, optional, fewest }: FieldSpec): string {
   if (kind === 'list') return fewest === undefined ? 'optional' : ''
   if (kind === 'choice' || kind === 'switch') return ''
-  if (typeof standard === 'number') return `${standard}${kind === 'length' ? ' mm' : kind === 'angle' ? '°' : ''} if left out`
+  if (typeof standard === 'number')
+    return `${standard}${kind === 'length' ? ' mm' : kind === 'angle' ? '°' : ''} if left out`
   if (standard !== undefined) return `${standard} if left out`
   return optional || kind === 'corners' || kind === 'lengths' ? 'optional' : 'needed'
 }
@@ -169,12 +180,27 @@ function LengthField({ at, spec, label }: FieldProps) {
               {...described(id, problems)}
               onInput={(event) => put(i, event.currentTarget.value)}
             />
-            {/^\s*-?[\d.,]+\s*$/.test(words) && <span class="unit" aria-hidden="true">{unit.value}</span>}
-            {i > 0 && <button type="button" class="quiet drop" aria-label={`Remove reading ${i + 1} of ${name}`} onClick={() => drop(i)}>×</button>}
+            {/^\s*-?[\d.,]+\s*$/.test(words) && (
+              <span class="unit" aria-hidden="true">
+                {unit.value}
+              </span>
+            )}
+            {i > 0 && (
+              <button
+                type="button"
+                class="quiet drop"
+                aria-label={`Remove reading ${i + 1} of ${name}`}
+                onClick={() => drop(i)}
+              >
+                ×
+              </button>
+            )}
           </div>
         ))}
-        {typed.value[0] !== '' && typed.value.length < 9 && (
-          <button type="button" class="quiet" onClick={more} aria-label={`One more reading of ${name}`}>+ reading</button>
+        {!spec.single && typed.value[0] !== '' && typed.value.length < 9 && (
+          <button type="button" class="quiet" onClick={more} aria-label={`One more reading of ${name}`}>
+            + reading
+          </button>
         )}
       </div>
     </Frame>
@@ -239,7 +265,9 @@ function ChoiceField({ at, spec, label }: FieldProps) {
       >
         {!known && <option value={String(value)}>{String(value)}</option>}
         {options.map((option) => (
-          <option key={option} value={option}>{option}</option>
+          <option key={option} value={option}>
+            {option}
+          </option>
         ))}
       </select>
     </Frame>
@@ -265,7 +293,9 @@ function SwitchField({ at, spec, label }: FieldProps) {
         />
         <label for={id}>{label ?? inWords(String(at.at(-1)))}</label>
       </div>
-      <p class="help" id={`${id}-help`}>{spec.help}</p>
+      <p class="help" id={`${id}-help`}>
+        {helpOf(spec)}
+      </p>
       <Problems id={id} problems={problems} />
     </div>
   )
@@ -285,7 +315,11 @@ function PartsField({ at, spec, label }: FieldProps) {
     return (
       <div>
         <LengthField at={at} spec={own} {...(label ? { label } : {})} />
-        <button type="button" class="quiet apart" onClick={() => (open.value = true)}>{`Each ${spec.parts ? 'edge' : 'corner'} apart`}</button>
+        <button
+          type="button"
+          class="quiet apart"
+          onClick={() => (open.value = true)}
+        >{`Each ${spec.parts ? 'edge' : 'corner'} apart`}</button>
       </div>
     )
   }
@@ -296,14 +330,23 @@ function PartsField({ at, spec, label }: FieldProps) {
   const { letter: _, ...plain } = own
   return (
     <fieldset class="parts" data-letter={spec.letter}>
-      <legend>{spec.letter && <span class="badge" aria-hidden="true">{spec.letter}</span>}{name}</legend>
-      <p class="help">{spec.help}</p>
+      <legend>
+        {spec.letter && (
+          <span class="badge" aria-hidden="true">
+            {spec.letter}
+          </span>
+        )}
+        {name}
+      </legend>
+      <p class="help">{helpOf(spec)}</p>
       <div class="grid">
         {parts.map((part) => (
           <LengthField key={part} at={[...at, part]} spec={{ ...plain, help: '' }} />
         ))}
       </div>
-      <button type="button" class="quiet apart" onClick={one}>One for all</button>
+      <button type="button" class="quiet apart" onClick={one}>
+        One for all
+      </button>
       <Problems id={idOf(at)} problems={problemsAt(at)} />
     </fieldset>
   )
@@ -323,23 +366,31 @@ function ListField({ at, spec, label }: FieldProps) {
   return (
     <fieldset class="list">
       <legend>{name}</legend>
-      <p class="help">{spec.help}</p>
+      <p class="help">{helpOf(spec)}</p>
       <Problems id={idOf(at)} problems={problemsAt(at)} />
       {Array.from({ length: rows }, (_, i) => (
         <fieldset class="item" key={i}>
-          <legend>{one} {i + 1}</legend>
+          <legend>
+            {one} {i + 1}
+          </legend>
           <div class="grid">
             {Object.entries(spec.item ?? {}).map(([key, own]) => (
               <Field key={key} at={[...at, i, key]} spec={own} />
             ))}
           </div>
           <Problems id={idOf([...at, i])} problems={problemsAt([...at, i])} />
-          <button type="button" class="quiet" onClick={() => edit(rows === 1 ? withoutList(at) : removeAt(text.value, at, i), `${at.join('.')} drop`)}>
+          <button
+            type="button"
+            class="quiet"
+            onClick={() => edit(rows === 1 ? withoutList(at) : removeAt(text.value, at, i), `${at.join('.')} drop`)}
+          >
             Remove {one} {i + 1}
           </button>
         </fieldset>
       ))}
-      <button type="button" onClick={add}>+ {one}</button>
+      <button type="button" onClick={add}>
+        + {one}
+      </button>
     </fieldset>
   )
 }
@@ -364,8 +415,19 @@ function FileField({ at, spec, label }: FieldProps) {
   return (
     <Frame at={at} spec={spec} {...(label ? { label } : {})} problems={problems}>
       <div class="readings">
-        <input id={id} class="wide" value={typeof value === 'string' ? value : ''} autocomplete="off" spellcheck={false} required {...described(id, problems)} onInput={(event) => setJobField(at, event.currentTarget.value || undefined)} />
-        <button type="button" onClick={() => void pick()}>Choose file</button>
+        <input
+          id={id}
+          class="wide"
+          value={typeof value === 'string' ? value : ''}
+          autocomplete="off"
+          spellcheck={false}
+          required
+          {...described(id, problems)}
+          onInput={(event) => setJobField(at, event.currentTarget.value || undefined)}
+        />
+        <button type="button" onClick={() => void pick()}>
+          Choose file
+        </button>
       </div>
     </Frame>
   )

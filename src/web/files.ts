@@ -1,4 +1,4 @@
-import { fileName, say, savedText, take, text, raw } from './state.ts'
+import { fileName, raw, savedText, say, take, text } from './state.ts'
 
 /** What of the File System Access API is used, where a browser has it. */
 interface FileHandle {
@@ -20,7 +20,11 @@ const isAbort = (error: unknown) => error instanceof DOMException && error.name 
 /** A name for the job's file, from its title. */
 function ownName(): string {
   const title = String(raw.value?.title ?? 'job')
-  const plain = title.normalize('NFKD').toLowerCase().replace(/[^\p{L}\p{N}]+/gu, '-').replace(/^-|-$/g, '')
+  const plain = title
+    .normalize('NFKD')
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N}]+/gu, '-')
+    .replace(/^-|-$/g, '')
   return `${plain || 'job'}.yaml`
 }
 

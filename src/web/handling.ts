@@ -4,6 +4,7 @@ import type { FieldSpec } from './field.tsx'
 export const handling = (edges: readonly string[]): Readonly<Record<string, FieldSpec>> => ({
   allowance: {
     kind: 'corners',
+    single: true,
     parts: [...edges, 'other'],
     standard: 1,
     help: 'film past every measured edge; below 0 it stays inside it',
@@ -21,6 +22,7 @@ export const handling = (edges: readonly string[]): Readonly<Record<string, Fiel
   },
   hinge: {
     kind: 'length',
+    single: true,
     standard: 'upright',
     help: 'the line to hang it from: upright, level, or a length along the bottom edge',
   },
@@ -30,7 +32,7 @@ export const handling = (edges: readonly string[]): Readonly<Record<string, Fiel
     standard: 'one',
     help: 'liner lines at the hinge: one, two with a strip between them, or none',
   },
-  strip: { kind: 'length', standard: 30, help: 'width of the strip between two slits' },
+  strip: { kind: 'length', single: true, standard: 30, help: 'width of the strip between two slits' },
 })
 
 export interface Group {
@@ -50,14 +52,26 @@ export const jobGroups: readonly Group[] = [
         label: 'it is a',
         spec: { kind: 'choice', options: ['roll', 'sheet'], standard: 'roll', help: 'sheets keep their length' },
       },
-      { at: ['stock', 'width'], label: 'width', spec: { kind: 'length', standard: 630, help: 'across the film' } },
+      {
+        at: ['stock', 'width'],
+        label: 'width',
+        spec: { kind: 'length', single: true, standard: 630, help: 'across the film' },
+      },
       {
         at: ['stock', 'length'],
         label: 'length',
-        spec: { kind: 'length', standard: 10000, help: 'of the sheet, or what is left on the roll' },
+        spec: { kind: 'length', single: true, standard: 10000, help: 'of the sheet, or what is left on the roll' },
       },
-      { at: ['stock', 'margin'], label: 'margin', spec: { kind: 'length', standard: 10, help: 'kept free along every edge' } },
-      { at: ['stock', 'gap'], label: 'gap', spec: { kind: 'length', standard: 12, help: 'kept free between pieces' } },
+      {
+        at: ['stock', 'margin'],
+        label: 'margin',
+        spec: { kind: 'length', single: true, standard: 10, help: 'kept free along every edge' },
+      },
+      {
+        at: ['stock', 'gap'],
+        label: 'gap',
+        spec: { kind: 'length', single: true, standard: 12, help: 'kept free between pieces' },
+      },
       {
         at: ['stock', 'turn'],
         label: 'pieces may be turned a quarter',
@@ -68,10 +82,26 @@ export const jobGroups: readonly Group[] = [
   {
     title: 'Cutter',
     fields: [
-      { at: ['machine', 'name'], label: 'name', spec: { kind: 'text', standard: 'plain cutter', help: 'as it stands on the job sheet' } },
-      { at: ['machine', 'width'], label: 'reach across', spec: { kind: 'length', standard: 630, help: 'largest travel across the film' } },
-      { at: ['machine', 'length'], label: 'reach along', spec: { kind: 'length', standard: 800, help: 'largest travel along the film' } },
-      { at: ['machine', 'unitsPerMm'], label: 'units in a mm', spec: { kind: 'number', standard: 40, help: 'plotter units; most machines have 40' } },
+      {
+        at: ['machine', 'name'],
+        label: 'name',
+        spec: { kind: 'text', standard: 'plain cutter', help: 'as it stands on the job sheet' },
+      },
+      {
+        at: ['machine', 'width'],
+        label: 'reach across',
+        spec: { kind: 'length', single: true, standard: 630, help: 'largest travel across the film' },
+      },
+      {
+        at: ['machine', 'length'],
+        label: 'reach along',
+        spec: { kind: 'length', single: true, standard: 800, help: 'largest travel along the film' },
+      },
+      {
+        at: ['machine', 'unitsPerMm'],
+        label: 'units in a mm',
+        spec: { kind: 'number', standard: 40, help: 'plotter units; most machines have 40' },
+      },
       {
         at: ['machine', 'wideRange'],
         label: 'takes large numbers',
@@ -80,42 +110,85 @@ export const jobGroups: readonly Group[] = [
       {
         at: ['machine', 'pens', 'pen'],
         label: 'pen number',
-        spec: { kind: 'number', optional: true, help: 'of a real pen; leave it empty where there is none, or the blade would cut the labels' },
+        spec: {
+          kind: 'number',
+          optional: true,
+          help: 'of a real pen; leave it empty where there is none, or the blade would cut the labels',
+        },
       },
       {
         at: ['cut'],
         label: 'cut',
-        spec: { kind: 'choice', options: ['kiss', 'through'], standard: 'kiss', help: 'kiss: through the film alone; through: the liner too' },
+        spec: {
+          kind: 'choice',
+          options: ['kiss', 'through'],
+          standard: 'kiss',
+          help: 'kiss: through the film alone; through: the liner too',
+        },
       },
     ],
   },
   {
     title: 'Film and liner',
     fields: [
-      { at: ['film', 'name'], label: 'name', spec: { kind: 'text', standard: 'self-adhesive film', help: 'as it stands on the job sheet' } },
-      { at: ['film', 'thickness'], label: 'thickness', spec: { kind: 'length', standard: 0.08, help: 'of the film without its liner' } },
+      {
+        at: ['film', 'name'],
+        label: 'name',
+        spec: { kind: 'text', standard: 'self-adhesive film', help: 'as it stands on the job sheet' },
+      },
+      {
+        at: ['film', 'thickness'],
+        label: 'thickness',
+        spec: { kind: 'length', single: true, standard: 0.08, help: 'of the film without its liner' },
+      },
       {
         at: ['film', 'stretch'],
         label: 'stretch, percent',
-        spec: { kind: 'number', optional: true, help: "how much it may give and still lie; see the maker's data sheet" },
+        spec: {
+          kind: 'number',
+          optional: true,
+          help: "how much it may give and still lie; see the maker's data sheet",
+        },
       },
       {
         at: ['film', 'liner', 'material'],
         label: 'liner',
-        spec: { kind: 'choice', options: ['paper', 'plastic'], standard: 'paper', help: 'paper parts along a scratch, plastic does not' },
+        spec: {
+          kind: 'choice',
+          options: ['paper', 'plastic'],
+          standard: 'paper',
+          help: 'paper parts along a scratch, plastic does not',
+        },
       },
-      { at: ['film', 'liner', 'thickness'], label: 'liner thickness', spec: { kind: 'length', standard: 0.1, help: 'the slitter goes no deeper' } },
+      {
+        at: ['film', 'liner', 'thickness'],
+        label: 'liner thickness',
+        spec: { kind: 'length', single: true, standard: 0.1, help: 'the slitter goes no deeper' },
+      },
     ],
   },
   {
     title: 'Tape and paper',
     fields: [
-      { at: ['tape', 'class'], label: 'tape class', spec: { kind: 'choice', options: ['I', 'II', 'III'], standard: 'II', help: 'printed on the tape' } },
-      { at: ['tape', 'thickness'], label: 'tape thickness', spec: { kind: 'length', standard: 0, help: 'when it is laid round' } },
+      {
+        at: ['tape', 'class'],
+        label: 'tape class',
+        spec: { kind: 'choice', options: ['I', 'II', 'III'], standard: 'II', help: 'printed on the tape' },
+      },
+      {
+        at: ['tape', 'thickness'],
+        label: 'tape thickness',
+        spec: { kind: 'length', single: true, standard: 0, help: 'when it is laid round' },
+      },
       {
         at: ['paper'],
         label: 'paper',
-        spec: { kind: 'choice', options: ['A4', 'A3', 'Letter', 'Legal', 'Tabloid'], standard: 'A4', help: 'in the printer' },
+        spec: {
+          kind: 'choice',
+          options: ['A4', 'A3', 'Letter', 'Legal', 'Tabloid'],
+          standard: 'A4',
+          help: 'in the printer',
+        },
       },
     ],
   },
@@ -126,5 +199,5 @@ export const unitSpec: FieldSpec = {
   kind: 'choice',
   options: ['mm', 'cm', 'm', 'in', 'ft'],
   standard: 'mm',
-  help: 'numbers without a unit are read in it; any field takes any unit',
+  help: 'of bare numbers',
 }

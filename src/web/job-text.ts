@@ -130,7 +130,11 @@ export function duplicateObject(text: string, index: number, name: string): stri
 export function freeName(text: string, wish: string): string {
   const objects = readText(text)?.objects
   const taken = new Set(
-    (Array.isArray(objects) ? objects : []).map((o) => String((o as { name?: unknown } | null)?.name ?? '').trim().toLowerCase()),
+    (Array.isArray(objects) ? objects : []).map((o) =>
+      String((o as { name?: unknown } | null)?.name ?? '')
+        .trim()
+        .toLowerCase(),
+    ),
   )
   for (let n = 1; ; n++) {
     const name = n === 1 ? wish : `${wish} ${n}`

@@ -54,7 +54,12 @@ export function Player({ sheet, onClose }: { readonly sheet: SheetPreview; reado
   const whole = last ? last.from + last.way + last.length : 0
   const ground = useMemo((): ScreenPicture => {
     const stock = picture.lines.filter(({ style }) => style === 'stock')
-    return { ...picture, areas: [], words: [], lines: [...stock, ...strokes.map(({ operation, d }) => ({ style: styles[operation], d }))] }
+    return {
+      ...picture,
+      areas: [],
+      words: [],
+      lines: [...stock, ...strokes.map(({ operation, d }) => ({ style: styles[operation], d }))],
+    }
   }, [picture, strokes])
   const layer = useRef<SVGGElement>(undefined)
 
@@ -94,31 +99,72 @@ export function Player({ sheet, onClose }: { readonly sheet: SheetPreview; reado
   return (
     <div class="player">
       <Viewer picture={ground} scale={1} label={`Sheet ${sheet.number}, ${side} side up, strokes in order`} over={over}>
-        <button type="button" onClick={onClose}>Back to the layout</button>
+        <button type="button" onClick={onClose}>
+          Back to the layout
+        </button>
       </Viewer>
-      <div class="tools" role="group" aria-label="The blade's way">
-        <button type="button" class="main" onClick={() => { if (at >= whole) setAt(0); setRuns(!runs) }}>{runs ? 'Stop' : 'Play'}</button>
-        <button type="button" onClick={() => stepTo(-1)} aria-label="Stroke before">‹</button>
-        <button type="button" onClick={() => stepTo(1)} aria-label="Next stroke">›</button>
+      <fieldset class="plain tools" aria-label="The blade's way">
+        <button
+          type="button"
+          class="main"
+          onClick={() => {
+            if (at >= whole) setAt(0)
+            setRuns(!runs)
+          }}
+        >
+          {runs ? 'Stop' : 'Play'}
+        </button>
+        <button type="button" onClick={() => stepTo(-1)} aria-label="Stroke before">
+          ‹
+        </button>
+        <button type="button" onClick={() => stepTo(1)} aria-label="Next stroke">
+          ›
+        </button>
         <label>
           Pace{' '}
           <select value={pace} onChange={(event) => setPace(Number(event.currentTarget.value))}>
-            {paces.map((each) => <option key={each} value={each}>{each} mm/s</option>)}
+            {paces.map((each) => (
+              <option key={each} value={each}>
+                {each} mm/s
+              </option>
+            ))}
           </select>
         </label>
         {sheet.liner.length > 0 && (
           <label>
             Side{' '}
-            <select value={side} onChange={(event) => { setSide(event.currentTarget.value as 'film' | 'liner'); setAt(0) }}>
+            <select
+              value={side}
+              onChange={(event) => {
+                setSide(event.currentTarget.value as 'film' | 'liner')
+                setAt(0)
+              }}
+            >
               <option value="film">film up</option>
               <option value="liner">liner up</option>
             </select>
           </label>
         )}
-      </div>
+      </fieldset>
       <label class="slider">
-        <span>{now ? `${parts.indexOf(now) + 1} of ${parts.length}: ${works[now.stroke.operation]}, ${now.stroke.name}` : ''}</span>
-        <input type="range" min="0" max={whole} step="any" value={at} aria-label="Place along the way" aria-valuetext={now ? `stroke ${parts.indexOf(now) + 1} of ${parts.length}, ${now.stroke.name}` : ''} onInput={(event) => { setRuns(false); setAt(Number(event.currentTarget.value)) }} />
+        <span>
+          {now
+            ? `${parts.indexOf(now) + 1} of ${parts.length}: ${works[now.stroke.operation]}, ${now.stroke.name}`
+            : ''}
+        </span>
+        <input
+          type="range"
+          min="0"
+          max={whole}
+          step="any"
+          value={at}
+          aria-label="Place along the way"
+          aria-valuetext={now ? `stroke ${parts.indexOf(now) + 1} of ${parts.length}, ${now.stroke.name}` : ''}
+          onInput={(event) => {
+            setRuns(false)
+            setAt(Number(event.currentTarget.value))
+          }}
+        />
       </label>
     </div>
   )

@@ -1,7 +1,7 @@
 import type { PlacedProblem } from '../job/preview-data.ts'
 import { idOf } from './field.tsx'
-import { choose, chosen, goTo, objects } from './state.ts'
-import { inWords } from './values.ts'
+import { choose, goTo, objects } from './state.ts'
+import { inWords, plainNames } from './values.ts'
 
 /** What stands in the way, each with the way to its field. */
 export function ProblemLinks({ problems }: { readonly problems: readonly PlacedProblem[] }) {
@@ -23,16 +23,16 @@ export function ProblemLinks({ problems }: { readonly problems: readonly PlacedP
       {problems.map((p) => (
         <li key={`${p.object} ${p.path.join()} ${p.text}`}>
           <button type="button" class="link" onClick={() => show(p)}>
-            {[p.object === undefined ? '' : (objects.value[p.object]?.name ?? `object ${p.object + 1}`), ...p.path.map((key) => (typeof key === 'number' ? `${key + 1}` : inWords(key)))]
+            {[
+              p.object === undefined ? '' : (objects.value[p.object]?.name ?? `object ${p.object + 1}`),
+              ...p.path.map((key) => (typeof key === 'number' ? `${key + 1}` : inWords(key))),
+            ]
               .filter((word) => word !== '')
               .join(', ') || 'The job'}
-          </button>
-          {' '}{p.text}
+          </button>{' '}
+          {plainNames(p.text)}
         </li>
       ))}
     </ul>
   )
 }
-
-/** Are the problems of another object than the one at hand among them? */
-export const isElsewhere = (p: PlacedProblem) => p.object !== undefined && p.object !== chosen.value

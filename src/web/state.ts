@@ -8,7 +8,7 @@ import { type Kept, keptFiles, lastVisit, remember } from './keep.ts'
 /** The order of the work. */
 export const stages = [
   { id: 'shape', title: 'Shape', asks: 'What is it?' },
-  { id: 'measure', title: 'Measures', asks: 'What does the tape say?' },
+  { id: 'measure', title: 'Measure', asks: 'What does the tape say?' },
   { id: 'panel', title: 'Panel', asks: 'The film, laid flat' },
   { id: 'film', title: 'Film', asks: 'Where it comes out of the film' },
   { id: 'files', title: 'Files', asks: 'Take it to the cutter, or to paper' },
@@ -32,7 +32,18 @@ export const notice = signal('')
 /** Letter of the field that is pointed at, in the form or in the drawing. */
 export const lit = signal<string | undefined>(undefined)
 /** Drawings are asked for at the size that there is room for, mm. */
-export const room = signal<Room>({ width: 150, height: 90 })
+const room = signal<Room>(roomOf())
+
+/** Words are set for a drawing of about 5 pixels a mm. */
+function roomOf(): Room {
+  const width = Math.max(60, Math.min(150, Math.round(innerWidth / 50) * 10))
+  return { width, height: 0.7 * width }
+}
+
+addEventListener('resize', () => {
+  const now = roomOf()
+  if (now.width !== room.value.width) room.value = now
+})
 
 export const unsaved = computed(() => text.value !== (savedText.value ?? emptyJob))
 
@@ -60,7 +71,7 @@ export const unit = computed(() => String(raw.value?.unit ?? 'mm'))
 /** What the worker last said of the chosen object. */
 export const object = signal<(ObjectPreview & { readonly of: string; readonly index: number }) | undefined>(undefined)
 /** The last of it that had panels, by the object's name and shape, to show while something is being typed. */
-export const complete = signal<{ readonly key: string; readonly preview: ObjectPreview } | undefined>(undefined)
+const complete = signal<{ readonly key: string; readonly preview: ObjectPreview } | undefined>(undefined)
 export const job = signal<(JobPreview & { readonly of: string }) | undefined>(undefined)
 export const files = signal<(MadeFiles & { readonly of: string }) | undefined>(undefined)
 
@@ -105,7 +116,7 @@ effect(() => {
 
 let filesAsked = ''
 /** Makes all files of the job as it stands, once. */
-export async function makeAll(): Promise<void> {
+async function makeAll(): Promise<void> {
   const own = text.value
   if (files.value?.of === own || filesAsked === own) return
   filesAsked = own
@@ -155,13 +166,7 @@ export function edit(now: string, place: string): void {
   history.value = change(history.value, now, place, Date.now())
 }
 
-const objectPath = (path: readonly Key[]): readonly Key[] => ['objects', chosen.value, ...path]
-
-/** Sets a field of the chosen object, or takes it out where there is no value. */
-export function setField(path: readonly Key[], value: Value | undefined): void {
-  setJobField(objectPath(path), value)
-}
-
+/** Sets a field of the job, or takes it out where there is no value. */
 export function setJobField(path: readonly Key[], value: Value | undefined): void {
   const now = value === undefined || value === '' ? removeIn(text.value, path) : setIn(text.value, path, value)
   edit(now, path.join('.'))

@@ -3,7 +3,10 @@ import { typedValue } from './job-text.ts'
 
 /** What stands at a path of plain data. */
 export function valueAt(data: unknown, path: readonly Key[]): unknown {
-  return path.reduce<unknown>((v, k) => (typeof v === 'object' && v !== null ? (v as Record<Key, unknown>)[k] : undefined), data)
+  return path.reduce<unknown>(
+    (v, k) => (typeof v === 'object' && v !== null ? (v as Record<Key, unknown>)[k] : undefined),
+    data,
+  )
 }
 
 /** A field's name in words: `bottomGirth` is bottom girth. */
@@ -20,3 +23,6 @@ export function valueOfReadings(typed: readonly string[]): Value | undefined {
   const given = typed.filter((t) => t.trim() !== '').map(typedValue)
   return given.length > 1 ? given : given[0]
 }
+
+/** Words in which fields are named as their labels are: `or give topRise` is or give top rise. */
+export const plainNames = (words: string): string => words.replace(/\b[a-z]+[A-Z][A-Za-z]*\b/g, inWords)

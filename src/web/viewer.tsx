@@ -3,7 +3,7 @@ import type { ComponentChildren } from 'preact'
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { ScreenPicture } from '../job/preview-data.ts'
 import { CardDialog } from './card.tsx'
-import { drawPicture, openDrawing } from './draw.ts'
+import { drawPicture, openDrawing, setPixel } from './draw.ts'
 import { isMeasured, pxPerMm } from './screen.ts'
 
 interface ViewerProps {
@@ -38,7 +38,11 @@ export function Viewer({ picture, scale, label, allowance, over, children }: Vie
   const size = () => host.current?.getBoundingClientRect() ?? new DOMRect(0, 0, 1, 1)
   const fitted = (): View => {
     const { width, height } = size()
-    return { x: picture.width / 2, y: picture.height / 2, zoom: Math.min(width / picture.width, height / picture.height) }
+    return {
+      x: picture.width / 2,
+      y: picture.height / 2,
+      zoom: 0.97 * Math.min(width / picture.width, height / picture.height),
+    }
   }
   const look = (next: View, isFit = false) => {
     const { width, height } = size()
@@ -48,6 +52,7 @@ export function Viewer({ picture, scale, label, allowance, over, children }: Vie
     const y = held(next.y, picture.height, height / zoom / 2)
     view.current = isFit ? undefined : { x, y, zoom }
     drawing.current?.viewbox(x - width / zoom / 2, y - height / zoom / 2, width / zoom, height / zoom)
+    if (drawing.current) setPixel(drawing.current, 1 / zoom)
     setPercent(Math.round((100 * zoom * scale) / pxPerMm.value))
     setFits(isFit)
   }
@@ -72,8 +77,10 @@ export function Viewer({ picture, scale, label, allowance, over, children }: Vie
     drawing.current ??= openDrawing(host.current)
     drawPicture(drawing.current, picture, { label, allowance })
     over?.(drawing.current)
+    drawing.current.node.style.setProperty('--pen', String(0.7 * scale))
+    host.current.style.setProperty('--ratio', String(picture.width / picture.height))
     if (view.current) look(view.current)
-    else fit()
+    else look(fitted(), true)
   }, [picture, label, allowance, over])
 
   const steps = useRef({ zoomBy, moveBy, fit, now, look, trueSize })
@@ -83,7 +90,12 @@ export function Viewer({ picture, scale, label, allowance, over, children }: Vie
     if (!own) return
     const watcher = new ResizeObserver(() => (view.current ? steps.current.look(view.current) : steps.current.fit()))
     watcher.observe(own)
-    const stop = listen(own, (factor, at) => steps.current.zoomBy(factor, at), (dx, dy) => steps.current.moveBy(dx, dy), () => view.current !== undefined)
+    const stop = listen(
+      own,
+      (factor, at) => steps.current.zoomBy(factor, at),
+      (dx, dy) => steps.current.moveBy(dx, dy),
+      () => view.current !== undefined,
+    )
     return () => {
       watcher.disconnect()
       stop()
@@ -98,16 +110,35 @@ export function Viewer({ picture, scale, label, allowance, over, children }: Vie
   }
   return (
     <div class="viewer">
-      <div ref={host} class={`paper view ${fits ? '' : 'zoomed'}`} tabIndex={0} role="group" aria-label={`${label}. Plus and minus zoom, arrows move, 0 fits, 1 is true size.`} onKeyDown={onKeyDown} />
-      <div class="tools" role="group" aria-label="Zoom">
-        <button type="button" onClick={() => zoomBy(1 / 1.4)} aria-label="Zoom out">−</button>
-        <output class="percent" aria-label="Size on screen">{percent} %</output>
-        <button type="button" onClick={() => zoomBy(1.4)} aria-label="Zoom in">+</button>
-        <button type="button" onClick={fit} disabled={fits}>Fit</button>
-        <button type="button" onClick={() => (isMeasured.value ? trueSize() : setAsking(true))}>True size</button>
-        <button type="button" class="quiet" onClick={() => setAsking(true)}>{isMeasured.value ? 'Measure screen again' : 'Measure screen'}</button>
+      <div
+        ref={host}
+        class={`paper view ${fits ? '' : 'zoomed'}`}
+        tabIndex={0}
+        role="application"
+        aria-label={`${label}. Plus and minus zoom, arrows move, 0 fits, 1 is true size.`}
+        onKeyDown={onKeyDown}
+      />
+      <fieldset class="plain tools" aria-label="Zoom">
+        <button type="button" onClick={() => zoomBy(1 / 1.4)} aria-label="Zoom out">
+          −
+        </button>
+        <output class="percent" aria-label="Size on screen">
+          {percent} %
+        </output>
+        <button type="button" onClick={() => zoomBy(1.4)} aria-label="Zoom in">
+          +
+        </button>
+        <button type="button" onClick={fit} disabled={fits}>
+          Fit
+        </button>
+        <button type="button" onClick={() => (isMeasured.value ? trueSize() : setAsking(true))}>
+          True size
+        </button>
+        <button type="button" class="quiet" onClick={() => setAsking(true)}>
+          {isMeasured.value ? 'Measure screen again' : 'Measure screen'}
+        </button>
         {children}
-      </div>
+      </fieldset>
       {asking && (
         <CardDialog
           onClose={(measured) => {

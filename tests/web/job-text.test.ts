@@ -38,7 +38,9 @@ test('a changed value changes nothing else of the text', () => {
   expect(setIn(job, ['objects', 0, 'girth'], [534, '53.4 cm'])).toBe(job.replace('[534, 534.5]', '[534, 53.4 cm]'))
   expect(setIn(job, ['objects', 0, 'girth'], 540)).toBe(job.replace('[534, 534.5]', '540'))
   expect(setIn(job, ['stock', 'width'], 1220)).toBe(job.replace('630', '1220'))
-  expect(setIn(job, ['title'], 'Tins: red')).toBe(job.replace('Tins  ', "'Tins: red'  ").replace("'Tins", '"Tins').replace("red'", 'red"'))
+  expect(setIn(job, ['title'], 'Tins: red')).toBe(
+    job.replace('Tins  ', "'Tins: red'  ").replace("'Tins", '"Tins').replace("red'", 'red"'),
+  )
 })
 
 test('a new field stands on a line of its own at the end of its table', () => {
@@ -63,7 +65,9 @@ test('objects are added, doubled, moved and removed with their comments', () => 
   expect(more).toBe(job.replace('# end', '  - name: box\n    shape: box-sleeve\n# end'))
   const first = append(emptyJob, ['objects'], { name: 'box', shape: 'box-sleeve' })
   expect(first).toBe(emptyJob.replace('objects: []', 'objects:\n  - name: box\n    shape: box-sleeve'))
-  expect(removeAt(job, ['objects'], 0)).toBe(job.slice(0, job.indexOf('  # the red')) + job.slice(job.indexOf('  # the lid')))
+  expect(removeAt(job, ['objects'], 0)).toBe(
+    job.slice(0, job.indexOf('  # the red')) + job.slice(job.indexOf('  # the lid')),
+  )
   expect(parse(removeAt(first, ['objects'], 0)).objects).toEqual([])
   const twice = duplicateObject(job, 0, 'tin 2')
   expect(parse(twice).objects.map((o: { name: string }) => o.name)).toEqual(['tin', 'tin 2', 'lid'])
@@ -71,7 +75,9 @@ test('objects are added, doubled, moved and removed with their comments', () => 
   const moved = move(job, ['objects'], 1, 0)
   expect(moved.indexOf('# the lid')).toBeLessThan(moved.indexOf('# the red one'))
   expect(move(moved, ['objects'], 0, 1)).toBe(job)
-  expect(append(job, ['objects', 1, 'openings'], { shape: 'round', diameter: 9 })).toContain('- shape: round\n        diameter: 9')
+  expect(append(job, ['objects', 1, 'openings'], { shape: 'round', diameter: 9 })).toContain(
+    '- shape: round\n        diameter: 9',
+  )
 })
 
 test('every comment is still there after any edit', () => {
@@ -82,7 +88,15 @@ test('every comment is still there after any edit', () => {
     append(job, ['objects', 0, 'points'], { fromLeft: 5, fromBottom: 6 }),
   ]
   for (const edited of edits) {
-    for (const comment of ['shed', 'shown on paper', 'the grey roll', 'the red one', 'two readings', 'the lid', 'end of']) {
+    for (const comment of [
+      'shed',
+      'shown on paper',
+      'the grey roll',
+      'the red one',
+      'two readings',
+      'the lid',
+      'end of',
+    ]) {
       expect(edited).toContain(comment)
     }
   }
@@ -91,7 +105,7 @@ test('every comment is still there after any edit', () => {
 
 test('digits are a number and all else words, as typed', () => {
   expect(['12', '9.5', '-3', '0'].map(typedValue)).toEqual([12, 9.5, -3, 0])
-  for (const words of ['9,5', '3 7/16 in', "5' 3\"", '1e5', '007', 'NaN', '"', '# 3', '- 3', '1:2', 'true']) {
+  for (const words of ['9,5', '3 7/16 in', '5\' 3"', '1e5', '007', 'NaN', '"', '# 3', '- 3', '1:2', 'true']) {
     expect(typedValue(words)).toBe(words)
     expect(parse(setIn(job, ['objects', 0, 'height'], words)).objects[0].height).toBe(words)
     expect(parse(setIn(job, ['objects', 0, 'girth'], [1, words])).objects[0].girth).toEqual([1, words])

@@ -3,24 +3,25 @@ import { download, saveJob, view } from '../files.ts'
 import { ProblemLinks } from '../problem-links.tsx'
 import { fileName, files, objects, raw, say, text } from '../state.ts'
 
-const groups: readonly { readonly title: string; readonly about: string; readonly holds: (name: string) => boolean }[] = [
-  {
-    title: 'On paper',
-    about: 'Print the template and hold it against the object before you cut film.',
-    holds: (name) => name.endsWith('.pdf'),
-  },
-  {
-    title: 'For the cutter, film up',
-    about: 'Each sheet in both forms: take the one your machine reads.',
-    holds: (name) => /\.(hpgl|cut\.svg)$/.test(name) && !name.includes('.liner-up.'),
-  },
-  {
-    title: 'For the cutter, liner up',
-    about: 'The slits, mirrored: turn the sheet over like a page, and line up the crosses first.',
-    holds: (name) => name.includes('.liner-up.'),
-  },
-  { title: 'To look at', about: 'Drawings at full size, and everything as data.', holds: () => true },
-]
+const groups: readonly { readonly title: string; readonly about: string; readonly holds: (name: string) => boolean }[] =
+  [
+    {
+      title: 'On paper',
+      about: 'Print the template and hold it against the object before you cut film.',
+      holds: (name) => name.endsWith('.pdf'),
+    },
+    {
+      title: 'For the cutter, film up',
+      about: 'Each sheet in both forms: take the one your machine reads.',
+      holds: (name) => /\.(hpgl|cut\.svg)$/.test(name) && !name.includes('.liner-up.'),
+    },
+    {
+      title: 'For the cutter, liner up',
+      about: 'The slits, mirrored: turn the sheet over like a page, and line up the crosses first.',
+      holds: (name) => name.includes('.liner-up.'),
+    },
+    { title: 'To look at', about: 'Drawings at full size, and everything as data.', holds: () => true },
+  ]
 
 /** What a file is, in words. */
 function whatIs(name: string): string {
@@ -37,7 +38,12 @@ function whatIs(name: string): string {
 export function FilesStage() {
   const got = files.value
   if (objects.value.length === 0) return <p>There is no object yet: pick a shape first.</p>
-  if (!got || got.of !== text.value) return <p class="waiting" role="status">The files are being made and read back.</p>
+  if (!got || got.of !== text.value)
+    return (
+      <p class="waiting" role="status">
+        The files are being made and read back.
+      </p>
+    )
   if (got.problems.length > 0) {
     return (
       <>
@@ -55,26 +61,47 @@ export function FilesStage() {
   return (
     <div class="out">
       <div>
-        {got.warnings.map((words) => <p key={words} class="doubt"><strong>Look again:</strong> {words}</p>)}
-        <div class="summary">{got.summary.map((line) => <p key={line}>{line}</p>)}</div>
-        <div class="row">
-          <button type="button" class="main" onClick={() => void allAtOnce(got.files)}>All {got.files.length} files in one (zip)</button>
-          <button type="button" onClick={() => void saveJob()}>Save the job file</button>
-        </div>
-        {sorted.filter(({ own }) => own.length > 0).map(({ title, about, own }) => (
-          <section key={title} class="group">
-            <h3>{title}</h3>
-            <p class="help">{about}</p>
-            <ul>{own.map((file) => <FileRow key={file.name} file={file} />)}</ul>
-          </section>
+        {got.warnings.map((words) => (
+          <p key={words} class="doubt">
+            <strong>Look again:</strong> {words}
+          </p>
         ))}
+        <div class="summary">
+          {got.summary.map((line) => (
+            <p key={line}>{line}</p>
+          ))}
+        </div>
+        <div class="row">
+          <button type="button" class="main" onClick={() => void allAtOnce(got.files)}>
+            All {got.files.length} files in one (zip)
+          </button>
+          <button type="button" onClick={() => void saveJob()}>
+            Save the job file
+          </button>
+        </div>
+        {sorted
+          .filter(({ own }) => own.length > 0)
+          .map(({ title, about, own }) => (
+            <section key={title} class="group">
+              <h3>{title}</h3>
+              <p class="help">{about}</p>
+              <ul>
+                {own.map((file) => (
+                  <FileRow key={file.name} file={file} />
+                ))}
+              </ul>
+            </section>
+          ))}
       </div>
       <div>
         <section class="group">
           <h3>Printing at true size</h3>
           <ol class="steps">
             <li>Open the paper template in a PDF reader, not in a picture program.</li>
-            <li>In the print window choose <strong>100 %</strong> or <strong>actual size</strong>. “Fit”, “shrink” and “scale to page” make every panel too small.</li>
+            <li>
+              In the print window choose <strong>100 %</strong> or <strong>actual size</strong>. “Fit”, “shrink” and
+              “scale to page” make every panel too small.
+            </li>
             <li>Print one page. The bar on it must measure 100 mm, and a bank card must just cover the outline.</li>
             <li>Only then print the rest, and join the pages at the crosses.</li>
           </ol>
@@ -82,9 +109,16 @@ export function FilesStage() {
         <section class="group">
           <h3>Read back and compared</h3>
           <p class="help">How far each cut file, read back, lies from the line asked for, at the most.</p>
-          <div class="scroll" tabIndex={0} role="group" aria-label="Check of the cut files">
+          <div class="held">
             <table>
-              <thead><tr><th scope="col">File</th><th scope="col">Strokes</th><th scope="col">Farthest</th><th scope="col">Where</th></tr></thead>
+              <thead>
+                <tr>
+                  <th scope="col">File</th>
+                  <th scope="col">Strokes</th>
+                  <th scope="col">Farthest</th>
+                  <th scope="col">Where</th>
+                </tr>
+              </thead>
               <tbody>
                 {got.checks.map((check) => (
                   <tr key={check.file}>
@@ -108,10 +142,21 @@ function FileRow({ file }: { readonly file: OutFile }) {
   const isSeen = /\.(pdf|svg)$/.test(name) && !name.endsWith('.cut.svg')
   return (
     <li class="file">
-      <span class="name"><strong>{name}</strong> <span class="soft">{whatIs(name)}, {size(bytes.length)}</span></span>
+      <span class="name">
+        <strong>{name}</strong>{' '}
+        <span class="soft">
+          {whatIs(name)}, {size(bytes.length)}
+        </span>
+      </span>
       <span class="row">
-        {isSeen && <button type="button" class="quiet" aria-label={`Open ${name}`} onClick={() => view(name, bytes)}>Open</button>}
-        <button type="button" aria-label={`Take ${name}`} onClick={() => download(name, bytes)}>Take</button>
+        {isSeen && (
+          <button type="button" class="quiet" aria-label={`Open ${name}`} onClick={() => view(name, bytes)}>
+            Open
+          </button>
+        )}
+        <button type="button" aria-label={`Download ${name}`} onClick={() => download(name, bytes)}>
+          Download
+        </button>
       </span>
     </li>
   )

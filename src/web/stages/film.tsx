@@ -5,8 +5,8 @@ import { LineKey } from '../line-key.tsx'
 import { Player } from '../player.tsx'
 import { ProblemLinks } from '../problem-links.tsx'
 import { goTo, job, objects } from '../state.ts'
-import { Viewer } from '../viewer.tsx'
 import { inWords } from '../values.ts'
+import { Viewer } from '../viewer.tsx'
 
 const edges = ['bottom', 'right', 'top', 'left']
 
@@ -34,7 +34,11 @@ export function FilmStage() {
             <Field key={key} at={['defaults', key]} spec={spec} label={spec.label ?? inWords(key)} />
           ))}
         </details>
-        <div class="row"><button type="button" class="main" onClick={() => goTo('files')}>On to the files</button></div>
+        <div class="row">
+          <button type="button" class="main" onClick={() => goTo('files')}>
+            On to the files
+          </button>
+        </div>
       </form>
     </div>
   )
@@ -57,13 +61,17 @@ function Sheets() {
   if (!sheet) return <p class="waiting">The film is being laid out.</p>
   return (
     <div>
-      <p class="lead">{own?.film} of film on {sheets.length === 1 ? 'one sheet' : `${sheets.length} sheets`}.</p>
+      <p class="lead">
+        {own?.film} of film on {sheets.length === 1 ? 'one sheet' : `${sheets.length} sheets`}.
+      </p>
       {sheets.length > 1 && (
-        <div class="tabs" role="group" aria-label="Sheets">
+        <fieldset class="plain tabs" aria-label="Sheets">
           {sheets.map((each, i) => (
-            <button type="button" key={each.number} aria-pressed={each === sheet} onClick={() => pick(i)}>Sheet {each.number}</button>
+            <button type="button" key={each.number} aria-pressed={each === sheet} onClick={() => pick(i)}>
+              Sheet {each.number}
+            </button>
           ))}
-        </div>
+        </fieldset>
       )}
       {plays ? (
         <Player key={sheet.number} sheet={sheet} onClose={() => play(false)} />
@@ -74,7 +82,9 @@ function Sheets() {
           scale={1}
           label={`Sheet ${sheet.number}, ${sheet.length} long and ${sheet.width} wide, ${sheet.pieces} ${sheet.pieces === 1 ? 'piece' : 'pieces'}`}
         >
-          <button type="button" onClick={() => play(true)}>Play the blade's way</button>
+          <button type="button" onClick={() => play(true)}>
+            Play the blade's way
+          </button>
         </Viewer>
       )}
       <LineKey styles={sheet.picture.lines.map(({ style }) => style)} />

@@ -39,15 +39,26 @@ function MiniPanel() {
   if (!first) return null
   return (
     <figure class={`mini ${stale.value ? 'stale' : ''}`}>
-      <Drawing picture={first.picture} allowance={first.allowance} label={`${first.name}, ${first.width} by ${first.height} over all`} />
+      <Drawing
+        picture={first.picture}
+        allowance={first.allowance}
+        label={`${first.name}, ${first.width} by ${first.height} over all`}
+      />
       <figcaption>
         {stale.value ? 'As it was before the last change. ' : ''}
-        {panels.length > 1 ? `${first.name}, the first of ${panels.length} panels` : `${first.width} × ${first.height} over all`}{' '}
-        <button type="button" class="link" onClick={() => goTo('panel')}>Look closer</button>
+        {panels.length > 1
+          ? `${first.name}, the first of ${panels.length} panels`
+          : `${first.width} × ${first.height} over all`}{' '}
+        <button type="button" class="link" onClick={() => goTo('panel')}>
+          Look closer
+        </button>
       </figcaption>
     </figure>
   )
 }
+
+/** Fields that only an object with a slanting rim has. */
+const ofRims = /^(top|bottom)(Slant|Rise|High|Drop|Low)$/
 
 function Form({ shape }: { readonly shape: CatalogueEntry }) {
   const base: readonly Key[] = ['objects', chosen.value]
@@ -56,34 +67,50 @@ function Form({ shape }: { readonly shape: CatalogueEntry }) {
     spec.kind !== 'list'
       ? spec.letter !== undefined || spec.kind === 'choice' || (!spec.optional && spec.standard === undefined)
       : spec.fewest !== undefined
-  const main = specs.filter(([, spec]) => isMain(spec))
-  const lists = specs.filter(([, spec]) => spec.kind === 'list' && !isMain(spec))
-  const more = specs.filter(([, spec]) => spec.kind !== 'list' && !isMain(spec))
+  const rims = specs.filter(([key]) => ofRims.test(key))
+  const rest = specs.filter(([key]) => !ofRims.test(key))
+  const main = rest.filter(([, spec]) => isMain(spec))
+  const lists = rest.filter(([, spec]) => spec.kind === 'list' && !isMain(spec))
+  const more = rest.filter(([, spec]) => spec.kind !== 'list' && !isMain(spec))
   const known = new Set([...specs.map(([key]) => key), ...Object.keys(handling([])), 'name', 'copies'])
   const loose = objectProblems.value.filter((p) => p.object !== undefined && !known.has(String(p.path[0])))
   const warnings = object.value?.index === chosen.value ? object.value.warnings : []
   return (
     <form class="fields" onSubmit={(event) => event.preventDefault()} aria-label="Measures">
       <p class="when">{shape.when}</p>
-      <div class="grid">
+      <div class="grid three">
         <Field at={[...base, 'name']} spec={{ kind: 'text', help: 'on labels and files' }} />
         <Field at={[...base, 'copies']} spec={{ kind: 'number', standard: 1, help: 'how many alike' }} />
+        <Field at={['unit']} spec={unitSpec} label="unit" />
       </div>
-      <Field at={['unit']} spec={unitSpec} label="unit of bare numbers" />
       <h3>With the tape</h3>
-      {main.map(([key, spec]) => (
-        <Field key={key} at={[...base, key]} spec={spec} />
-      ))}
+      <div class="grid">
+        {main
+          .filter(([, { kind }]) => kind !== 'list' && kind !== 'corners')
+          .map(([key, spec]) => (
+            <Field key={key} at={[...base, key]} spec={spec} />
+          ))}
+      </div>
+      {main
+        .filter(([, { kind }]) => kind === 'list' || kind === 'corners')
+        .map(([key, spec]) => (
+          <Field key={key} at={[...base, key]} spec={spec} />
+        ))}
       <Example shape={shape} base={base} />
       <Problems id={`${idOf(base)}-loose`} problems={loose.filter((p) => !isMissing(p))} />
       {warnings.map((words) => (
-        <p key={words} class="doubt"><strong>Look again:</strong> {words}</p>
+        <p key={words} class="doubt">
+          <strong>Look again:</strong> {words}
+        </p>
       ))}
+      {rims.length > 0 && <Fold title="Where a rim slants" base={base} fields={rims} />}
       {more.length > 0 && <Fold title="Seams and the rest" base={base} fields={more} />}
       {lists.length > 0 && <Fold title="Openings and places" base={base} fields={lists} />}
       <Fold title="Allowance, hinge, ticks, slit" base={base} fields={Object.entries(handling(shape.edges))} />
       <div class="row">
-        <button type="button" class="main" onClick={() => goTo('panel')}>On to the panel</button>
+        <button type="button" class="main" onClick={() => goTo('panel')}>
+          On to the panel
+        </button>
       </div>
     </form>
   )
@@ -102,10 +129,15 @@ function Fold({ title, base, fields }: FoldProps) {
   const wrong = objectProblems.value.some((p) => !isMissing(p) && keys.has(p.path[0] ?? ''))
   return (
     <details open={wrong || used > 0}>
-      <summary>{title}{used > 0 ? `: ${used} in use` : ''}</summary>
-      {fields.map(([key, spec]) => (
-        <Field key={key} at={[...base, key]} spec={spec} label={spec.label ?? inWords(key)} />
-      ))}
+      <summary>
+        {title}
+        {used > 0 ? `: ${used} in use` : ''}
+      </summary>
+      <div class={fields.some(([, { kind }]) => kind === 'list') ? '' : 'grid'}>
+        {fields.map(([key, spec]) => (
+          <Field key={key} at={[...base, key]} spec={spec} label={spec.label ?? inWords(key)} />
+        ))}
+      </div>
     </details>
   )
 }
@@ -123,7 +155,11 @@ function Example({ shape, base }: { readonly shape: CatalogueEntry; readonly bas
   }
   return (
     <p class="example">
-      New to it? <button type="button" class="link" onClick={fill}>Fill in an example</button> and change it.
+      New to it?{' '}
+      <button type="button" class="link" onClick={fill}>
+        Fill in an example
+      </button>{' '}
+      and change it.
     </p>
   )
 }

@@ -18,7 +18,9 @@ export function PanelStage() {
       <>
         <p>There is no panel yet.</p>
         <ProblemLinks problems={objectProblems.value} />
-        <button type="button" class="main" onClick={() => goTo('measure')}>Back to the measures</button>
+        <button type="button" class="main" onClick={() => goTo('measure')}>
+          Back to the measures
+        </button>
       </>
     )
   }
@@ -26,13 +28,15 @@ export function PanelStage() {
     <>
       {stale.value && <p class="doubt">This is the panel before the last change, which cannot be made.</p>}
       {panels.length > 1 && (
-        <div class="tabs" role="group" aria-label="Panels of this object, in the order they go on">
+        <fieldset class="plain tabs" aria-label="Panels of this object, in the order they go on">
           {panels.map((each, i) => (
             <button type="button" key={each.name} aria-pressed={each === panel} onClick={() => pick(i)}>
-              {each.name.startsWith(current.value?.name ?? ' ') ? each.name.slice(current.value?.name.length).trim() || each.name : each.name}
+              {each.name.startsWith(current.value?.name ?? ' ')
+                ? each.name.slice(current.value?.name.length).trim() || each.name
+                : each.name}
             </button>
           ))}
-        </div>
+        </fieldset>
       )}
       <div class="panel">
         <div>
@@ -57,14 +61,33 @@ function About({ panel }: { readonly panel: PanelPreview }) {
   return (
     <div class="about">
       <dl class="facts">
-        <div><dt>Over all</dt><dd>{panel.width} × {panel.height}</dd></div>
-        <div><dt>To cut</dt><dd>{panel.copies === 1 ? 'one piece' : `${panel.copies} pieces`}</dd></div>
-        <div><dt>Ticks</dt><dd>made as {panel.ticks}</dd></div>
+        <div>
+          <dt>Over all</dt>
+          <dd>
+            {panel.width} × {panel.height}
+          </dd>
+        </div>
+        <div>
+          <dt>To cut</dt>
+          <dd>{panel.copies === 1 ? 'one piece' : `${panel.copies} pieces`}</dd>
+        </div>
+        <div>
+          <dt>Ticks</dt>
+          <dd>made as {panel.ticks}</dd>
+        </div>
       </dl>
-      {panel.notes.map((note) => <p key={note} class="note">{note}</p>)}
+      {panel.notes.map((note) => (
+        <p key={note} class="note">
+          {note}
+        </p>
+      ))}
       <h3>Marks to make on the object</h3>
       {sketch && <Drawing picture={sketch} label="The object and its measures" class="sketch" />}
-      <ol class="marks">{panel.marks.map((mark) => <li key={mark}>{mark}</li>)}</ol>
+      <ol class="marks">
+        {panel.marks.map((mark) => (
+          <li key={mark}>{mark}</li>
+        ))}
+      </ol>
       {panel.strain && (
         <details>
           <summary>How much the film must give</summary>
@@ -73,21 +96,41 @@ function About({ panel }: { readonly panel: PanelPreview }) {
       )}
       <details>
         <summary>Marking it out by hand</summary>
-        <ol class="steps">{lines.map((line) => <li key={line}>{line}</li>)}</ol>
+        <ol class="steps">
+          {lines.map((line) => (
+            <li key={line}>{line}</li>
+          ))}
+        </ol>
         {table && (
-          <div class="scroll" tabIndex={0} role="group" aria-label="Heights along the edges">
+          <div class="held">
             <table>
-              <thead><tr>{table.columns.map((name) => <th key={name} scope="col">{name}</th>)}</tr></thead>
+              <thead>
+                <tr>
+                  {table.columns.map((name) => (
+                    <th key={name} scope="col">
+                      {name}
+                    </th>
+                  ))}
+                </tr>
+              </thead>
               <tbody>
                 {table.rows.map((row) => (
-                  <tr key={row.join()}>{row.map((cell, i) => <td key={table.columns[i]}>{cell}</td>)}</tr>
+                  <tr key={row.join()}>
+                    {row.map((cell, i) => (
+                      <td key={table.columns[i]}>{cell}</td>
+                    ))}
+                  </tr>
                 ))}
               </tbody>
             </table>
           </div>
         )}
       </details>
-      <div class="row"><button type="button" class="main" onClick={() => goTo('film')}>On to the film</button></div>
+      <div class="row">
+        <button type="button" class="main" onClick={() => goTo('film')}>
+          On to the film
+        </button>
+      </div>
     </div>
   )
 }
