@@ -15,6 +15,7 @@ import type { Stroke } from '../stroke/stroke.ts'
 import { loadShapes, shapeIds, shapesNamedIn } from './catalogue.ts'
 import { makeJob } from './make-job.ts'
 import { type ReadFile, readNamedFiles } from './named-files.ts'
+import { ownShape } from './own-shape.ts'
 import { type BuiltPanel, buildPanels, letterWarnings } from './panels.ts'
 import { planJob } from './plan-job.ts'
 import type {
@@ -39,8 +40,8 @@ const places = 3
 const inMm: Say = (mm) => `${mm} mm`
 
 /** Every shape that comes with the tool, in the order a person is shown them. */
-export async function catalogueEntries(): Promise<CatalogueEntry[]> {
-  return (await loadShapes()).map((template) => {
+export async function catalogueEntries(own: readonly Template[] = []): Promise<CatalogueEntry[]> {
+  return [...(await loadShapes()), ...own].map((template) => {
     const { id, title, when, specs, example, edges } = template
     const sketch = onScreen(template.sketch(undefined, inMm), lettersOf(specs))
     return { id, title, when, specs, edges: edges ?? edgeNames, example, sketch }
@@ -80,6 +81,22 @@ function onScreen(picture: Picture, letters: ReadonlySet<string> = new Set()): S
   }
 }
 
+/** What a page has beside the job: files that it names, and shapes of the shop's own. */
+export interface Given {
+  readonly readFile?: ReadFile
+  readonly own?: readonly Template[]
+}
+
+/** A shape of the shop's own, from what its module exports; throws an Error that names the field at fault. */
+export const takeShape = (exported: unknown, own: readonly Template[]): Template =>
+  ownShape(exported, [...shapeIds, ...own.map(({ id }) => id)])
+
+/** The shapes that a job may need, and the names of all there are. */
+async function shapesFor(text: string, own: readonly Template[]) {
+  const templates = [...(await shapesNamedIn(text)), ...own]
+  return { templates, ids: [...shapeIds, ...own.map(({ id }) => id)] }
+}
+
 type Tables = Readonly<Record<string, unknown>>
 
 /** The job as plain data, or undefined where it is no table. */
@@ -103,20 +120,20 @@ export async function previewObject(
   text: string,
   index: number,
   room: Room,
-  readFile?: ReadFile,
+  { readFile, own: shapes = [] }: Given = {},
 ): Promise<ObjectPreview> {
   const raw = plainJob(text)
   const object = objectsOf(raw)[index]
   if (!raw || object === undefined) return { problems: [], warnings: [] }
   const alone = JSON.stringify({ ...raw, objects: [object] })
-  const templates = await shapesNamedIn(alone)
+  const { templates, ids } = await shapesFor(alone, shapes)
   const names = [nameOf(object)]
   const placed = (problems: readonly Problem[]) =>
     problems.map((p) => {
       const { line: _, ...found } = placedProblem(p, names)
       return found.object === undefined ? found : { ...found, object: index }
     })
-  const { job, problems, warnings } = readJob(alone, templates, shapeIds)
+  const { job, problems, warnings } = readJob(alone, templates, ids)
   if (!job) return { problems: placed(problems), warnings }
   const say: Say = (mm) => writeLength(mm, job.unit)
   const named = await readNamedFiles(job, templates, readFile)
@@ -165,8 +182,12 @@ function allowanceOf({ lines }: ScreenPicture): string {
 }
 
 /** The job as a whole: its problems, and where asked for the film with everything on it. */
-export async function previewJob(text: string, withSheets: boolean, readFile?: ReadFile): Promise<JobPreview> {
-  const templates = await shapesNamedIn(text)
+export async function previewJob(
+  text: string,
+  withSheets: boolean,
+  { readFile, own = [] }: Given = {},
+): Promise<JobPreview> {
+  const { templates, ids: shapeIds } = await shapesFor(text, own)
   const { plan, problems, warnings } = await planJob(text, templates, { shapeIds, ...(readFile ? { readFile } : {}) })
   const names = objectsOf(problems.length > 0 ? plainJob(text) : undefined).map(nameOf)
   if (!plan) return { problems: problems.map((p) => placedProblem(p, names)), warnings }
@@ -193,8 +214,8 @@ export async function previewJob(text: string, withSheets: boolean, readFile?: R
 }
 
 /** Every file of a job, the same bytes as the command writes. */
-export async function makeFiles(text: string, readFile?: ReadFile): Promise<MadeFiles> {
-  const templates = await shapesNamedIn(text)
+export async function makeFiles(text: string, { readFile, own = [] }: Given = {}): Promise<MadeFiles> {
+  const { templates, ids: shapeIds } = await shapesFor(text, own)
   const outcome = await makeJob(text, templates, { shapeIds, ...(readFile ? { readFile } : {}) })
   const { made, problems, warnings } = outcome
   if (made) return { problems: [], warnings, files: made.files, checks: made.checks, summary: made.summary }

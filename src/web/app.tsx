@@ -17,11 +17,14 @@ import {
   goTo,
   history,
   job,
+  loadServed,
   notice,
   objectProblems,
   objects,
   raw,
+  saveServed,
   say,
+  served,
   setJobField,
   stage,
   stages,
@@ -63,6 +66,7 @@ export function App() {
       </a>
       <Header />
       <Steps />
+      <Conflict />
       {objects.value.length > 0 && <Objects />}
       <main id="stage">
         <h2 ref={title} tabIndex={-1}>
@@ -143,6 +147,31 @@ const Mark = () => (
   </svg>
 )
 
+/** The file on the disk is no longer what this page began with: the person says which of the two stays. */
+function Conflict() {
+  const own = served.value
+  if (!own?.conflict) return null
+  return (
+    <div class="conflict" role="alert">
+      <p>
+        <strong>{own.name}</strong>{' '}
+        {own.conflict.saved === null ? 'is gone from the disk.' : 'was changed on the disk by someone else.'} Nothing
+        was written.
+      </p>
+      <div class="row">
+        {own.conflict.saved !== null && (
+          <button type="button" onClick={() => void loadServed()}>
+            Take what is on the disk
+          </button>
+        )}
+        <button type="button" onClick={() => void saveServed(true)}>
+          Write mine over it
+        </button>
+      </div>
+    </div>
+  )
+}
+
 /** The order of the work along a tape; the stage at hand has its ticks at both edges. */
 function Steps() {
   return (
@@ -182,8 +211,8 @@ function Objects() {
   }
   const handled = stage.value === 'measure' || stage.value === 'panel'
   return (
-    <div class="objects">
-      <ul aria-label="Objects of this job">
+    <section class="objects" aria-label="Objects of this job">
+      <ul>
         {all.map((object, i) => (
           <li key={`${i} ${object.name}`}>
             <button
@@ -226,7 +255,7 @@ function Objects() {
           </button>
         </fieldset>
       )}
-    </div>
+    </section>
   )
 }
 

@@ -44,6 +44,8 @@ function latest<A extends readonly unknown[], T>(run: (...args: A) => Promise<T>
 export const askCatalogue = () => ask<CatalogueEntry[]>({ what: 'catalogue' })
 export const askFiles = (text: string) => ask<MadeFiles>({ what: 'files', text })
 export const keepFile = (name: string, bytes: Uint8Array) => ask<true>({ what: 'keep', name, bytes })
+/** Takes the shop's own shapes from the local server; what comes back is told to the person. */
+export const askOwn = (base: string) => ask<string[]>({ what: 'serve', base })
 export const warm = () => ask<true>({ what: 'warm' })
 
 export const objectAsker = (take: (got: ObjectPreview, text: string, index: number, room: Room) => void) =>

@@ -7,6 +7,7 @@ export type Ask =
   | { readonly what: 'job'; readonly text: string; readonly withSheets: boolean }
   | { readonly what: 'files'; readonly text: string }
   | { readonly what: 'keep'; readonly name: string; readonly bytes: Uint8Array }
+  | { readonly what: 'serve'; readonly base: string }
   | { readonly what: 'warm' }
 
 export interface Question {

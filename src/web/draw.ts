@@ -4,7 +4,7 @@ import type { ScreenPicture, ScreenWords } from '../job/preview-data.ts'
 /** An empty drawing in `host`. Its looks come from the style sheet, by class, so that they follow light and dark. */
 export function openDrawing(host: HTMLElement): Svg {
   const drawing = SVG().addTo(host)
-  drawing.addClass('drawing').attr({ preserveAspectRatio: 'xMidYMid meet', role: 'img' })
+  drawing.addClass('drawing').attr({ preserveAspectRatio: 'xMidYMid meet' })
   return drawing
 }
 
@@ -18,7 +18,8 @@ export interface DrawOptions {
 /** Puts a picture in place of what was drawn. */
 export function drawPicture(drawing: Svg, picture: ScreenPicture, { allowance, label }: DrawOptions): void {
   drawing.clear()
-  drawing.attr({ 'aria-label': label })
+  // beside words that say the same, a drawing is not read out
+  drawing.attr(label === '' ? { 'aria-hidden': 'true', role: null } : { 'aria-label': label, role: 'img' })
   if (picture.areas.length > 0) {
     const areas = drawing.group().addClass('areas')
     for (const { d, colour } of picture.areas) areas.path().attr({ d, fill: colour })

@@ -1,4 +1,4 @@
-import { fileName, raw, savedText, say, take, text } from './state.ts'
+import { fileName, raw, savedText, saveServed, say, served, take, text } from './state.ts'
 
 /** What of the File System Access API is used, where a browser has it. */
 interface FileHandle {
@@ -52,6 +52,11 @@ export async function takeFile(file: File): Promise<void> {
 
 export async function saveJob(): Promise<void> {
   const own = text.value
+  if (served.value) {
+    await saveServed()
+    if (savedText.value === own) say(`${served.value.name} is saved.`)
+    return
+  }
   try {
     if (!handle && pickers.showSaveFilePicker) {
       handle = await pickers.showSaveFilePicker({ types, suggestedName: fileName.value ?? ownName() })

@@ -7,8 +7,9 @@ import './style.css'
 const page = document.getElementById('page')
 if (page) render(<App />, page)
 
-await start()
-if (import.meta.env.PROD && 'serviceWorker' in navigator && !new URLSearchParams(location.search).has('token')) {
+const isServed = await start()
+// what a local server gives out is its own to keep
+if (import.meta.env.PROD && 'serviceWorker' in navigator && !isServed) {
   await navigator.serviceWorker.register('./offline.js').catch(() => undefined)
 }
 const quiet = globalThis.requestIdleCallback ?? ((run: () => void) => setTimeout(run, 500))

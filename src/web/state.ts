@@ -1,9 +1,10 @@
 import { batch, computed, effect, signal } from '@preact/signals'
 import type { CatalogueEntry, JobPreview, MadeFiles, ObjectPreview, PlacedProblem, Room } from '../job/preview-data.ts'
-import { askCatalogue, askFiles, jobAsker, keepFile, objectAsker } from './ask.ts'
+import { askCatalogue, askFiles, askOwn, jobAsker, keepFile, objectAsker } from './ask.ts'
 import { begin, change, type History, redo, undo } from './history.ts'
 import { append, emptyJob, freeName, type Key, readText, removeIn, setIn, type Value } from './job-text.ts'
 import { type Kept, keptFiles, lastVisit, remember } from './keep.ts'
+import { askServer, putJob, type ServedJob } from './server.ts'
 
 /** The order of the work. */
 export const stages = [
@@ -153,12 +154,66 @@ export async function giveFile(name: string, bytes: Uint8Array): Promise<void> {
   askAgain()
 }
 
+/** The job file that the local server edits in place, if there is one. */
+export const served = signal<ServedJob | undefined>(undefined)
+
 /** Loads what the page needs beside itself. */
-export async function start(): Promise<void> {
-  const [entries, kept] = await Promise.all([askCatalogue(), keptFiles()])
-  catalogue.value = entries
+export async function start(): Promise<boolean> {
+  const [found, kept] = await Promise.all([askServer(), keptFiles()])
+  if (found) {
+    for (const refusal of await askOwn(new URL('./', location.href).href)) say(refusal)
+    if (found !== 'no job') takeServed(found)
+  }
+  catalogue.value = await askCatalogue()
   for (const [name, bytes] of kept) await keepFile(name, bytes)
-  if (kept.length > 0) askAgain()
+  if (found || kept.length > 0) askAgain()
+  return found !== undefined
+}
+
+/** The file as it is on the disk, unless changes of this page to that very text were never saved. */
+function takeServed(found: ServedJob): void {
+  const mine = fileName.value === found.name && savedText.value === found.text
+  if (!mine) take(found.text, found.name)
+  served.value = found
+}
+
+let saveTimer: ReturnType<typeof setTimeout> | undefined
+/** A change goes to the disk after this pause, ms. */
+const savePause = 400
+let saving = false
+
+effect(() => {
+  const [own, now] = [served.value, text.value]
+  clearTimeout(saveTimer)
+  if (own && !own.conflict && now !== own.text) saveTimer = setTimeout(() => void saveServed(), savePause)
+})
+
+/** Writes the job to the disk, where it must still be as it was read; `over` writes over whatever is there. */
+export async function saveServed(over = false): Promise<void> {
+  const own = served.peek()
+  if (!own || saving) return
+  saving = true
+  const now = text.peek()
+  const answer = await putJob(now, over && own.conflict ? own.conflict.saved : own.saved)
+  saving = false
+  if ('saved' in answer) {
+    batch(() => {
+      const { conflict: _, ...rest } = own
+      served.value = { ...rest, text: now, saved: answer.saved }
+      savedText.value = now
+    })
+  } else if ('conflict' in answer) served.value = { ...own, conflict: answer.conflict }
+  else say(answer.refused)
+}
+
+/** Takes what is on the disk in place of what is here; undo brings that back. */
+export async function loadServed(): Promise<void> {
+  const found = await askServer()
+  if (!found || found === 'no job') return
+  batch(() => {
+    take(found.text, found.name)
+    served.value = found
+  })
 }
 
 /** Takes a text as the job's; `place` says what was changed, so that typing is one step to undo. */

@@ -88,6 +88,7 @@ export function Viewer({ picture, scale, label, allowance, over, children }: Vie
   useEffect(() => {
     const own = host.current
     if (!own) return
+    own.tabIndex = 0
     const watcher = new ResizeObserver(() => (view.current ? steps.current.look(view.current) : steps.current.fit()))
     watcher.observe(own)
     const stop = listen(
@@ -113,7 +114,6 @@ export function Viewer({ picture, scale, label, allowance, over, children }: Vie
       <div
         ref={host}
         class={`paper view ${fits ? '' : 'zoomed'}`}
-        tabIndex={0}
         role="application"
         aria-label={`${label}. Plus and minus zoom, arrows move, 0 fits, 1 is true size.`}
         onKeyDown={onKeyDown}
