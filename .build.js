@@ -1,49 +1,46 @@
 // Bundles the command into dist/, which starts in less time than two hundred files, with the licences of what is in it.
 import { readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
 import { build } from 'esbuild'
+import { isUnused, pdfLibrary, portable, unusedText } from './.same-everywhere.js'
 
-/**
- * pdfkit asks for its standard fonts at run time, beside its own files, and loads a font reader and a line breaker that
- * the PDFs here never use: words are Helvetica, and lines are broken before they are written.
- */
-const lighterPdfkit = {
-  name: 'lighter-pdfkit',
+const sameEverywhere = {
+  name: 'same-everywhere',
   setup({ onLoad, onResolve }) {
-    onLoad({ filter: /pdfkit\/js\/pdfkit\.node\.mjs$/ }, ({ path }) => {
-      const text = readFileSync(path, 'utf8')
-      const fonts = text.replaceAll(/require\$1\('#standard-fonts\/(\w+)'\)/g, "require('./standard-fonts/$1.cjs')")
-      if (fonts === text) throw new Error('pdfkit asks for its fonts in another way than it did')
-      return { contents: fonts, loader: 'js' }
+    onLoad({ filter: /\.[cm]?[jt]s$/ }, async ({ path }) => {
+      const contents = await portable(path, readFileSync(path, 'utf8'))
+      return contents === undefined ? undefined : { contents, loader: 'js' }
     })
-    onResolve({ filter: /^(fontkit|linebreak)$/ }, ({ importer, path }) =>
-      importer.endsWith('pdfkit.node.mjs') ? { path, namespace: 'unused' } : undefined,
-    )
-    onLoad({ filter: /.*/, namespace: 'unused' }, ({ path }) => {
-      const refuse = `() => { throw new Error('${path} is not part of this build') }`
-      return { contents: `export const create = ${refuse}\nexport default class { constructor() { create() } }` }
-    })
+    onResolve({ filter: /^pdfkit$/ }, ({ path }) => ({ path, namespace: 'pdf-library' }))
+    onLoad({ filter: /.*/, namespace: 'pdf-library' }, () => ({ contents: pdfLibrary.text, resolveDir: pdfLibrary.folder }))
+    onResolve({ filter: /.*/ }, ({ importer, path }) => (isUnused(path, importer) ? { path, namespace: 'unused' } : undefined))
+    onLoad({ filter: /.*/, namespace: 'unused' }, ({ path }) => ({ contents: unusedText(path) }))
   },
 }
 
-rmSync('dist', { recursive: true, force: true })
+/** What the page is made of beside what the command is made of. */
+const ofPage = ['@preact/signals', '@preact/signals-core', '@svgdotjs/svg.js', 'fflate', 'preact']
+
+const out = process.argv[2] ?? 'dist'
+rmSync(out, { recursive: true, force: true })
 const { metafile } = await build({
   entryPoints: ['src/cli/main.ts'],
-  outdir: 'dist',
+  outdir: out,
   bundle: true,
   splitting: true,
   format: 'esm',
   platform: 'node',
   target: 'node20',
-  plugins: [lighterPdfkit],
+  plugins: [sameEverywhere],
   banner: { js: "import{createRequire as r}from'node:module';const require=r(import.meta.url);" },
   logLevel: 'warning',
   metafile: true,
 })
 const used = Object.keys(metafile.inputs).flatMap((file) => /^node_modules\/((?:@[^/]+\/)?[^/]+)/.exec(file)?.[1] ?? [])
-const licences = [...new Set(used)].sort().map((name) => {
+const licences = [...new Set([...used, ...ofPage])].sort().map((name) => {
   const folder = `node_modules/${name}`
   const file = readdirSync(folder).find((f) => /^licen[cs]e/i.test(f))
   if (!file) throw new Error(`${name} has no licence file to pass on`)
   return `${name}\n\n${readFileSync(`${folder}/${file}`, 'utf8')}`
 })
-writeFileSync('dist/LICENSES.txt', licences.join(`\n${'-'.repeat(60)}\n`))
+writeFileSync(join(out, 'LICENSES.txt'), licences.join(`\n${'-'.repeat(60)}\n`))

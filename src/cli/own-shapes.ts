@@ -36,7 +36,8 @@ export async function ownShapes(folder: string): Promise<OwnShapes> {
   return { templates, refused }
 }
 
-async function subfolders(folder: string): Promise<string[]> {
+/** The names of the folders in a folder, links and hidden ones left out; none where it is not there. */
+export async function subfolders(folder: string): Promise<string[]> {
   try {
     const entries = await readdir(folder, { withFileTypes: true })
     return entries

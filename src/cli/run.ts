@@ -5,6 +5,7 @@ import picocolors from 'picocolors'
 import type { Contents } from '../job/check-file.ts'
 import { writeFolder } from './folder.ts'
 import { addMachines, findMachine, machineFinder, machineFolders, Stop } from './machines.ts'
+import { addOpen } from './open.ts'
 import { ownShapes } from './own-shapes.ts'
 
 /** Where a run speaks; tests give their own. */
@@ -80,6 +81,7 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
       voice.out(`${JSON.stringify(jobJsonSchema(await loadShapes()), null, 2)}\n`)
     })
   addMachines(program, voice)
+  addOpen(program, voice)
   try {
     await program.parseAsync([...argv], { from: 'user' })
     return 0

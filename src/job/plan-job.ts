@@ -55,7 +55,7 @@ export async function planJob(
   if (!read.job) return read
   const job = read.job
   const say = (mm: number) => writeLength(mm, job.unit)
-  const found = chosen ?? (typeof job.machine === 'string' ? findMachine(job.machine) : job.machine)
+  const found = chosen ?? machineOf(job, findMachine)
   if ('code' in found) return { problems: [found], warnings: read.warnings }
   const machine = found
   const named = await readNamedFiles(job, templates, readFile)
@@ -83,5 +83,9 @@ export async function planJob(
   })
   return { plan: { job, machine, objects, cuts, say }, problems: [], warnings }
 }
+
+/** The machine that a job tells about or names. */
+export const machineOf = (job: Job, findMachine: NonNullable<PlanOptions['findMachine']> = shippedMachine) =>
+  typeof job.machine === 'string' ? findMachine(job.machine) : job.machine
 
 const deadEdges = ({ margins: { low, high } }: Machine) => [low.x, low.y, high.x, high.y]

@@ -61,19 +61,30 @@ export function readJob(
   return parsed.success && problems.length === 0 ? { job: parsed.data, problems, warnings } : { problems, warnings }
 }
 
-/** A machine's table that is `like` one that comes along holds what that has and it does not say itself. */
+/** What a machine's table leaves out is as in the machine it is `like`, of those that come along; plain-roll unless said. */
 function withMachineFilledIn(raw: unknown): unknown {
   const { machine } = tableOf(raw)
-  const { like, ...own } = tableOf(machine)
+  if (!isTable(machine)) return raw
+  const { like = 'plain-roll', ...own } = machine
   const base = shipped.find(({ name }) => name === like)
   if (!base) return raw
   const { unit: _, ...usual } = tableOf(parse(base.text))
-  const blade = { ...tableOf(usual.blade), ...tableOf(own.blade) }
-  return { ...tableOf(raw), machine: { ...usual, ...own, ...('blade' in own ? { blade } : {}) } }
+  return { ...tableOf(raw), machine: merged(usual, own) }
 }
 
-const tableOf = (value: unknown): Readonly<Record<string, unknown>> =>
-  typeof value === 'object' && value !== null ? (value as Record<string, unknown>) : {}
+/** Tables within tables are filled in too, but for `tools`, where each that is left out is one that is not there. */
+function merged(usual: Table, own: Table): Table {
+  const both = Object.entries(own).map(([name, value]) => {
+    const filled = name !== 'tools' && isTable(value) && isTable(usual[name])
+    return [name, filled ? merged(usual[name] as Table, value) : value]
+  })
+  return { ...usual, ...Object.fromEntries(both) }
+}
+
+type Table = Readonly<Record<string, unknown>>
+const isTable = (value: unknown): value is Table => typeof value === 'object' && value !== null && !Array.isArray(value)
+
+const tableOf = (value: unknown): Table => (typeof value === 'object' && value !== null ? (value as Table) : {})
 
 /** Of a shape that is none of those there are, all of them are named. */
 function shapeWords(issue: z.core.$ZodIssue, value: string, shapeIds: readonly string[]): Parts | undefined {

@@ -17,6 +17,7 @@ const may: Record<string, readonly string[]> = {
   file: ['measure', 'geometry', 'stroke', 'picture'],
   job: ['measure', 'geometry', 'picture', 'panel', 'templates', 'sheet', 'stroke', 'machine', 'file'],
   cli: ['job'],
+  web: ['job'],
 }
 
 const roomOf = (file: string) => {
@@ -26,7 +27,7 @@ const roomOf = (file: string) => {
 
 function filesUnder(folder: string): string[] {
   return readdirSync(join(top, folder), { recursive: true, encoding: 'utf8' })
-    .filter((name) => name.endsWith('.ts'))
+    .filter((name) => /\.tsx?$/.test(name))
     .map((name) => join(folder, name))
 }
 

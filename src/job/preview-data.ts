@@ -1,0 +1,130 @@
+import type { Specs } from '../panel/template.ts'
+import type { LineStyle } from '../picture/picture.ts'
+import type { Operation } from '../stroke/stroke.ts'
+import type { OutFile } from './out-file.ts'
+
+/** What goes through the door of `preview.ts`: plain data, ready to be sent between threads. */
+
+/** A picture whose paths are SVG path data in mm, y down, as far as a page needs it. */
+export interface ScreenPicture {
+  readonly title: string
+  readonly width: number
+  readonly height: number
+  readonly areas: readonly { readonly d: string; readonly colour: string }[]
+  readonly lines: readonly { readonly style: LineStyle; readonly d: string }[]
+  readonly words: readonly ScreenWords[]
+}
+
+export interface ScreenWords {
+  readonly x: number
+  readonly y: number
+  readonly text: string
+  readonly size: number
+  readonly anchor: 'start' | 'middle' | 'end'
+  /** degrees, clockwise */
+  readonly turn: number
+  readonly bold: boolean
+  /** letters of fields that the words name */
+  readonly letters: readonly string[]
+}
+
+/** A shape as a person picks it and fills it in. */
+export interface CatalogueEntry {
+  readonly id: string
+  readonly title: string
+  readonly when: string
+  readonly specs: Specs
+  /** edges that take an allowance of their own */
+  readonly edges: readonly string[]
+  readonly example: { readonly measures: Readonly<Record<string, unknown>>; readonly shows: string }
+  /** where to measure, with the letters of the fields */
+  readonly sketch: ScreenPicture
+}
+
+/** A problem with the place in the job that it is about, as far as that is known. */
+export interface PlacedProblem {
+  readonly code: string
+  /** which object, from 0; undefined for the job as a whole */
+  readonly object?: number
+  /** keys down to the field, from the object or from the job */
+  readonly path: readonly (string | number)[]
+  /** what is wrong, the limit, and what to do */
+  readonly text: string
+  readonly line?: number
+}
+
+export interface PanelPreview {
+  readonly name: string
+  readonly copies: number
+  readonly width: string
+  readonly height: string
+  /** film side up with its dimensions, at `scale` */
+  readonly picture: ScreenPicture
+  readonly scale: number
+  /** what lies between the measured edge and the cut, as path data for an even-odd fill */
+  readonly allowance: string
+  readonly strain?: ScreenPicture
+  readonly marks: readonly string[]
+  readonly ticks: string
+  readonly notes: readonly string[]
+  readonly markOut: {
+    readonly lines: readonly string[]
+    readonly table?: { readonly columns: readonly string[]; readonly rows: readonly (readonly string[])[] }
+  }
+}
+
+export interface ObjectPreview {
+  readonly problems: readonly PlacedProblem[]
+  readonly warnings: readonly string[]
+  /** the object with its measures */
+  readonly sketch?: ScreenPicture
+  readonly panels?: readonly PanelPreview[]
+}
+
+export interface SheetPreview {
+  readonly number: number
+  readonly length: string
+  readonly width: string
+  readonly pieces: number
+  readonly picture: ScreenPicture
+  readonly film: readonly ScreenStroke[]
+  /** as it lies liner side up */
+  readonly liner: readonly ScreenStroke[]
+}
+
+export interface ScreenStroke {
+  readonly operation: Operation
+  readonly name: string
+  readonly d: string
+}
+
+export interface JobPreview {
+  readonly problems: readonly PlacedProblem[]
+  readonly warnings: readonly string[]
+  /** film that is taken up, where the job can be made */
+  readonly film?: string
+  readonly sheets?: readonly SheetPreview[]
+}
+
+export interface MadeFiles {
+  readonly problems: readonly PlacedProblem[]
+  readonly warnings: readonly string[]
+  readonly files: readonly OutFile[]
+  readonly checks: readonly FileCheckData[]
+  readonly summary: readonly string[]
+}
+
+/** How far a cut file, read back, lies from the line asked for, mm, and where. */
+export interface FileCheckData {
+  readonly file: string
+  readonly strokes: number
+  readonly worst: number
+  readonly at: { readonly x: number; readonly y: number }
+  readonly stroke: string
+}
+
+/** Room for a panel's drawing, mm; words are set for a drawing of about this size. */
+export interface Room {
+  readonly width: number
+  readonly height: number
+}

@@ -1,0 +1,263 @@
+import { parseDocument } from 'yaml'
+import { writePathData } from '../file/svg/pathdata.ts'
+import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
+import type { Path } from '../geometry/path.ts'
+import { writeLength } from '../measure/length.ts'
+import type { Problem } from '../measure/problem.ts'
+import { markOut } from '../panel/mark-out.ts'
+import { edgeNames } from '../panel/panel.ts'
+import type { Say, Specs, Template } from '../panel/template.ts'
+import { panelPicture } from '../picture/panel-picture.ts'
+import type { Picture } from '../picture/picture.ts'
+import { sheetPicture } from '../picture/sheet-picture.ts'
+import { strainPicture } from '../picture/strain-picture.ts'
+import type { Stroke } from '../stroke/stroke.ts'
+import { loadShapes, shapeIds, shapesNamedIn } from './catalogue.ts'
+import { makeJob } from './make-job.ts'
+import { type ReadFile, readNamedFiles } from './named-files.ts'
+import { ownShape } from './own-shape.ts'
+import { type BuiltPanel, buildPanels, letterWarnings } from './panels.ts'
+import { machineOf, planJob } from './plan-job.ts'
+import type {
+  CatalogueEntry,
+  JobPreview,
+  MadeFiles,
+  ObjectPreview,
+  PanelPreview,
+  PlacedProblem,
+  Room,
+  ScreenPicture,
+  ScreenStroke,
+  ScreenWords,
+  SheetPreview,
+} from './preview-data.ts'
+import { readJob, valuesOf } from './read-job.ts'
+
+/** The one door for a page; everything that goes through it is plain data. */
+
+/** Decimals of coordinates on screen, mm. */
+const places = 3
+const inMm: Say = (mm) => `${mm} mm`
+
+/** Every shape that comes with the tool, in the order a person is shown them. */
+export async function catalogueEntries(own: readonly Template[] = []): Promise<CatalogueEntry[]> {
+  return [...(await loadShapes()), ...own].map((template) => {
+    const { id, title, when, specs, example, edges } = template
+    const sketch = onScreen(template.sketch(undefined, inMm), lettersOf(specs))
+    return { id, title, when, specs, edges: edges ?? edgeNames, example, sketch }
+  })
+}
+
+/** All letters that fields of a shape, or of its lists, carry in the drawing. */
+function lettersOf(specs: Specs): Set<string> {
+  const own = Object.values(specs).flatMap((spec) => {
+    if (spec.kind === 'list') return [...lettersOf(spec.item)]
+    return 'letter' in spec && spec.letter !== undefined ? [spec.letter] : []
+  })
+  return new Set(own)
+}
+
+/** Letters that words of a drawing name: `A girth (D: diameter across, S: span round)` names A, D and S. */
+function namedLetters(text: string, known: ReadonlySet<string>): string[] {
+  const found = [...text.matchAll(/(?:^|[(,] ?)([A-Z])(?=[ :]|$)/g)].map(([, letter]) => letter as string)
+  return [...new Set(found)].filter((letter) => known.has(letter))
+}
+
+function onScreen(picture: Picture, letters: ReadonlySet<string> = new Set()): ScreenPicture {
+  const { title, width, height, items } = picture
+  const dataOf = (path: Path) => writePathData(path, height, places)
+  return {
+    title,
+    width,
+    height,
+    areas: items.flatMap((item) => (item.kind === 'filled' ? [{ d: dataOf(item.path), colour: item.colour }] : [])),
+    lines: items.flatMap((item) => (item.kind === 'drawn' ? [{ style: item.style, d: dataOf(item.path) }] : [])),
+    words: items.flatMap((item): ScreenWords[] => {
+      if (item.kind !== 'words') return []
+      const { at, text, size, anchor, turn, bold = false } = item
+      const named = namedLetters(text, letters)
+      return [{ x: at.x, y: height - at.y, text, size, anchor, turn: (-turn * 180) / Math.PI, bold, letters: named }]
+    }),
+  }
+}
+
+/** What a page has beside the job: files that it names, and shapes of the shop's own. */
+export interface Given {
+  readonly readFile?: ReadFile
+  readonly own?: readonly Template[]
+}
+
+/** A shape of the shop's own, from what its module exports; throws an Error that names the field at fault. */
+export const takeShape = (exported: unknown, own: readonly Template[]): Template =>
+  ownShape(exported, [...shapeIds, ...own.map(({ id }) => id)])
+
+/** The shapes that a job may need, and the names of all there are. */
+async function shapesFor(text: string, own: readonly Template[]) {
+  const templates = [...(await shapesNamedIn(text)), ...own]
+  return { templates, ids: [...shapeIds, ...own.map(({ id }) => id)] }
+}
+
+type Tables = Readonly<Record<string, unknown>>
+
+/** The job as plain data, or undefined where it is no table. */
+function plainJob(text: string): Tables | undefined {
+  try {
+    const document = parseDocument(text)
+    const raw: unknown = document.errors.length > 0 ? undefined : document.toJS({ maxAliasCount: 100 })
+    return typeof raw === 'object' && raw !== null && !Array.isArray(raw) ? (raw as Tables) : undefined
+  } catch {
+    return undefined
+  }
+}
+
+const objectsOf = (raw: Tables | undefined): readonly unknown[] => (Array.isArray(raw?.objects) ? raw.objects : [])
+
+const nameOf = (object: unknown): string =>
+  typeof object === 'object' && object !== null ? String((object as Tables).name ?? '').trim() : ''
+
+/** One object of a job with its panels, whatever the others are like. */
+export async function previewObject(
+  text: string,
+  index: number,
+  room: Room,
+  { readFile, own: shapes = [] }: Given = {},
+): Promise<ObjectPreview> {
+  const raw = plainJob(text)
+  const object = objectsOf(raw)[index]
+  if (!raw || object === undefined) return { problems: [], warnings: [] }
+  const alone = JSON.stringify({ ...raw, objects: [object] })
+  const { templates, ids } = await shapesFor(alone, shapes)
+  const names = [nameOf(object)]
+  const placed = (problems: readonly Problem[]) =>
+    problems.map((p) => {
+      const { line: _, ...found } = placedProblem(p, names)
+      return found.object === undefined ? found : { ...found, object: index }
+    })
+  const { job, problems, warnings } = readJob(alone, templates, ids)
+  if (!job) return { problems: placed(problems), warnings }
+  const say: Say = (mm) => writeLength(mm, job.unit)
+  const named = await readNamedFiles(job, templates, readFile)
+  if (named.problems.length > 0) return { problems: placed(named.problems), warnings }
+  const machine = machineOf(job)
+  if ('code' in machine) return { problems: placed([machine]), warnings }
+  const hasPen = machine.tools.pen !== undefined
+  const built = buildPanels(job, templates, named.files, hasPen, say)
+  const own = built.objects[0]
+  if (!own || built.problems.length > 0) return { problems: placed(built.problems), warnings }
+  const letters = hasPen ? letterWarnings(built.objects) : []
+  return {
+    problems: [],
+    warnings: [...warnings, ...letters],
+    ...sketchOf(own.template, own.object, say),
+    panels: own.panels.map((panel) => panelPreview(panel, say, room)),
+  }
+}
+
+function sketchOf(template: Template, object: Parameters<typeof valuesOf>[0], say: Say): { sketch: ScreenPicture } {
+  return { sketch: onScreen(template.sketch(valuesOf(object), say)) }
+}
+
+function panelPreview({ panel, copies }: BuiltPanel, say: Say, room: Room): PanelPreview {
+  const box = boundsOf([panel.outline, panel.bare])
+  const scale = Math.min(room.width / boxWidth(box), room.height / boxHeight(box))
+  const picture = panelPicture(panel, say, scale, true)
+  const size = boundsOf([panel.outline])
+  const screen = onScreen(picture)
+  return {
+    name: panel.name,
+    copies,
+    width: say(boxWidth(size)),
+    height: say(boxHeight(size)),
+    picture: screen,
+    scale,
+    allowance: allowanceOf(screen),
+    ...(panel.strain ? { strain: onScreen(strainPicture(panel, panel.strain)) } : {}),
+    marks: panel.marks.map((mark) => mark.text),
+    ticks: panel.tickReason,
+    notes: panel.notes,
+    markOut: markOut(panel, say),
+  }
+}
+
+/** The cut line and the measured edge in one: what lies between them is the allowance. */
+function allowanceOf({ lines }: ScreenPicture): string {
+  return lines.flatMap(({ style, d }) => (style === 'outline' || style === 'bare' ? [d] : [])).join(' ')
+}
+
+/** The job as a whole: its problems, and where asked for the film with everything on it. */
+export async function previewJob(
+  text: string,
+  withSheets: boolean,
+  { readFile, own = [] }: Given = {},
+): Promise<JobPreview> {
+  const { templates, ids: shapeIds } = await shapesFor(text, own)
+  const { plan, problems, warnings } = await planJob(text, templates, { shapeIds, ...(readFile ? { readFile } : {}) })
+  const names = objectsOf(problems.length > 0 ? plainJob(text) : undefined).map(nameOf)
+  if (!plan) return { problems: problems.map((p) => placedProblem(p, names)), warnings }
+  const film = plan.say(plan.cuts.reduce((sum, { sheet }) => sum + sheet.length, 0))
+  if (!withSheets) return { problems: [], warnings, film }
+  const sheets = plan.cuts.map((cut): SheetPreview => {
+    const { sheet } = cut
+    const strokeOn = ({ operation, name, path }: Stroke): ScreenStroke => ({
+      operation,
+      name,
+      d: writePathData(path, sheet.width, places),
+    })
+    return {
+      number: sheet.number,
+      length: plan.say(sheet.length),
+      width: plan.say(sheet.width),
+      pieces: sheet.pieces.length,
+      picture: onScreen(sheetPicture(sheet, cut.film.strokes, cut.liner.strokes)),
+      film: cut.film.strokes.map(strokeOn),
+      liner: cut.liner.strokes.map(strokeOn),
+    }
+  })
+  return { problems: [], warnings, film, sheets }
+}
+
+/** Every file of a job, the same bytes as the command writes. */
+export async function makeFiles(text: string, { readFile, own = [] }: Given = {}): Promise<MadeFiles> {
+  const { templates, ids: shapeIds } = await shapesFor(text, own)
+  const outcome = await makeJob(text, templates, { shapeIds, ...(readFile ? { readFile } : {}) })
+  const { made, problems, warnings } = outcome
+  if (made) return { problems: [], warnings, files: made.files, checks: made.checks, summary: made.summary }
+  const names = objectsOf(plainJob(text)).map(nameOf)
+  return { problems: problems.map((p) => placedProblem(p, names)), warnings, files: [], checks: [], summary: [] }
+}
+
+/**
+ * Where in the job a problem belongs. Its field names an object by number, as `objects[2].girth` and
+ * `objects[2] pail: girth`, or by name, as `pail: girth`, `pail.allowance` and `pail band 2`; else it is the job's.
+ */
+function placedProblem(problem: Problem, names: readonly string[]): PlacedProblem {
+  const { code, field, value, limit, cure, place } = problem
+  const rest = {
+    code,
+    text: `${capital(value)}: ${limit}. ${cure}`,
+    ...(place ? { line: place.line } : {}),
+  }
+  const numbered = /^objects\[(\d+)\]/.exec(field)
+  if (numbered) {
+    const object = Number(numbered[1])
+    const own = field.slice(numbered[0].length)
+    const called = ` ${names[object] ?? ''}: `
+    return { ...rest, object, path: keysOf(own.startsWith(called) ? own.slice(called.length) : own) }
+  }
+  const owner = names
+    .map((name, object) => ({ name, object }))
+    .filter(({ name }) => name !== '' && (field === name || /^[:. ]/.test(field.slice(name.length) || '!')))
+    .filter(({ name }) => field.startsWith(name))
+    .sort((a, b) => b.name.length - a.name.length)[0]
+  if (!owner) return { ...rest, path: keysOf(field) }
+  const own = /[:.] ?(\w+(?:[.[].*)?)$/.exec(field.slice(owner.name.length))?.[1] ?? ''
+  return { ...rest, object: owner.object, path: keysOf(own) }
+}
+
+const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1)
+
+const keysOf = (field: string): (string | number)[] =>
+  field
+    .split(/[.[\]]+/)
+    .filter((key) => key !== '')
+    .map((key) => (/^\d+$/.test(key) ? Number(key) : key))

@@ -1,0 +1,55 @@
+import type { CatalogueEntry, JobPreview, MadeFiles, ObjectPreview, Room } from '../job/preview-data.ts'
+import type { Answer, Ask, Question } from './compute.ts'
+
+const worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module' })
+const waiting = new Map<number, { done: (got: unknown) => void; fail: (error: Error) => void }>()
+let count = 0
+
+worker.addEventListener('message', ({ data }: MessageEvent<Answer>) => {
+  const own = waiting.get(data.id)
+  waiting.delete(data.id)
+  if ('got' in data) own?.done(data.got)
+  else own?.fail(new Error(data.failed))
+})
+
+function ask<T>(what: Ask): Promise<T> {
+  const question: Question = { id: ++count, ask: what }
+  worker.postMessage(question)
+  return new Promise((done, fail) => {
+    waiting.set(question.id, { done: (got) => done(got as T), fail })
+  })
+}
+
+/** Of several asked while the worker is busy, only the last is done; the others never come back. */
+function latest<A extends readonly unknown[], T>(run: (...args: A) => Promise<T>, take: (got: T, ...args: A) => void) {
+  let busy = false
+  let next: A | undefined
+  const start = async (args: A) => {
+    busy = true
+    try {
+      take(await run(...args), ...args)
+    } finally {
+      busy = false
+      const following = next
+      next = undefined
+      if (following) void start(following)
+    }
+  }
+  return (...args: A) => {
+    if (busy) next = args
+    else void start(args)
+  }
+}
+
+export const askCatalogue = () => ask<CatalogueEntry[]>({ what: 'catalogue' })
+export const askFiles = (text: string) => ask<MadeFiles>({ what: 'files', text })
+export const keepFile = (name: string, bytes: Uint8Array) => ask<true>({ what: 'keep', name, bytes })
+/** Takes the shop's own shapes from the local server; what comes back is told to the person. */
+export const askOwn = (base: string) => ask<string[]>({ what: 'serve', base })
+export const warm = () => ask<true>({ what: 'warm' })
+
+export const objectAsker = (take: (got: ObjectPreview, text: string, index: number, room: Room) => void) =>
+  latest((text: string, index: number, room: Room) => ask<ObjectPreview>({ what: 'object', text, index, room }), take)
+
+export const jobAsker = (take: (got: JobPreview, text: string, withSheets: boolean) => void) =>
+  latest((text: string, withSheets: boolean) => ask<JobPreview>({ what: 'job', text, withSheets }), take)

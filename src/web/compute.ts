@@ -1,0 +1,18 @@
+import type { Room } from '../job/preview-data.ts'
+
+/** What the page asks of its worker, and gets. */
+export type Ask =
+  | { readonly what: 'catalogue' }
+  | { readonly what: 'object'; readonly text: string; readonly index: number; readonly room: Room }
+  | { readonly what: 'job'; readonly text: string; readonly withSheets: boolean }
+  | { readonly what: 'files'; readonly text: string }
+  | { readonly what: 'keep'; readonly name: string; readonly bytes: Uint8Array }
+  | { readonly what: 'serve'; readonly base: string }
+  | { readonly what: 'warm' }
+
+export interface Question {
+  readonly id: number
+  readonly ask: Ask
+}
+
+export type Answer = { readonly id: number } & ({ readonly got: unknown } | { readonly failed: string })

@@ -1,0 +1,194 @@
+import type { FieldSpec } from './field.tsx'
+
+/** How panels are handled: the same fields for an object and, as `defaults`, for the job. */
+export const handling = (edges: readonly string[]): Readonly<Record<string, FieldSpec>> => ({
+  allowance: {
+    kind: 'corners',
+    single: true,
+    parts: [...edges, 'other'],
+    standard: 1,
+    help: 'film past every measured edge; below 0 it stays inside it',
+  },
+  ticks: {
+    kind: 'choice',
+    options: ['auto', 'pen', 'notch', 'waste'],
+    standard: 'auto',
+    help: 'drawn by pen, as a round notch, or cut in the waste beside the edge; auto picks what lasts',
+  },
+  ticksAt: {
+    kind: 'lengths',
+    label: 'more ticks at',
+    help: 'quarters, or lengths along the bottom edge from its left end; part them by ;',
+  },
+  hinge: {
+    kind: 'length',
+    single: true,
+    standard: 'upright',
+    help: 'the line to hang it from: upright, level, or a length along the bottom edge',
+  },
+  slit: {
+    kind: 'choice',
+    options: ['one', 'strip', 'none'],
+    standard: 'one',
+    help: 'liner lines at the hinge: one, two with a strip between them, or none',
+  },
+  strip: { kind: 'length', single: true, standard: 30, help: 'width of the strip between two slits' },
+})
+
+export interface Group {
+  readonly title: string
+  readonly fields: readonly { readonly at: readonly string[]; readonly spec: FieldSpec; readonly label: string }[]
+  readonly open?: true
+}
+
+/** Everything of a job beside its objects. */
+export const jobGroups: readonly Group[] = [
+  {
+    title: 'Film in stock',
+    open: true,
+    fields: [
+      {
+        at: ['stock', 'kind'],
+        label: 'it is a',
+        spec: { kind: 'choice', options: ['roll', 'sheet'], standard: 'roll', help: 'sheets keep their length' },
+      },
+      {
+        at: ['stock', 'width'],
+        label: 'width',
+        spec: { kind: 'length', single: true, standard: 630, help: 'across the film' },
+      },
+      {
+        at: ['stock', 'length'],
+        label: 'length',
+        spec: { kind: 'length', single: true, standard: 10000, help: 'of the sheet, or what is left on the roll' },
+      },
+      {
+        at: ['stock', 'margin'],
+        label: 'margin',
+        spec: { kind: 'length', single: true, standard: 10, help: 'kept free along every edge' },
+      },
+      {
+        at: ['stock', 'gap'],
+        label: 'gap',
+        spec: { kind: 'length', single: true, standard: 12, help: 'kept free between pieces' },
+      },
+      {
+        at: ['stock', 'turn'],
+        label: 'pieces may be turned a quarter',
+        spec: { kind: 'switch', standard: true, help: 'not on printed or brushed film' },
+      },
+    ],
+  },
+  {
+    title: 'Cutter',
+    fields: [
+      {
+        at: ['machine', 'like'],
+        label: 'like',
+        spec: {
+          kind: 'choice',
+          options: ['plain-roll', 'plain-sheet', 'wide-roll'],
+          standard: 'plain-roll',
+          help: 'the plain machine that it is most like; midtick machines shows them',
+        },
+      },
+      {
+        at: ['machine', 'area', 'across'],
+        label: 'reach across',
+        spec: { kind: 'length', single: true, optional: true, help: 'largest travel across the film' },
+      },
+      {
+        at: ['machine', 'area', 'along'],
+        label: 'reach along',
+        spec: { kind: 'length', single: true, optional: true, help: 'largest travel along the film' },
+      },
+      {
+        at: ['machine', 'blade', 'offset'],
+        label: 'blade offset',
+        spec: { kind: 'length', single: true, optional: true, help: 'from the swivel axis back to the tip' },
+      },
+      {
+        at: ['cut'],
+        label: 'cut',
+        spec: {
+          kind: 'choice',
+          options: ['kiss', 'through'],
+          standard: 'kiss',
+          help: 'kiss: through the film alone; through: the liner too',
+        },
+      },
+    ],
+  },
+  {
+    title: 'Film and liner',
+    fields: [
+      {
+        at: ['film', 'name'],
+        label: 'name',
+        spec: { kind: 'text', standard: 'self-adhesive film', help: 'as it stands on the job sheet' },
+      },
+      {
+        at: ['film', 'thickness'],
+        label: 'thickness',
+        spec: { kind: 'length', single: true, standard: 0.08, help: 'of the film without its liner' },
+      },
+      {
+        at: ['film', 'stretch'],
+        label: 'stretch, percent',
+        spec: {
+          kind: 'number',
+          optional: true,
+          help: "how much it may give and still lie; see the maker's data sheet",
+        },
+      },
+      {
+        at: ['film', 'liner', 'material'],
+        label: 'liner',
+        spec: {
+          kind: 'choice',
+          options: ['paper', 'plastic'],
+          standard: 'paper',
+          help: 'paper parts along a scratch, plastic does not',
+        },
+      },
+      {
+        at: ['film', 'liner', 'thickness'],
+        label: 'liner thickness',
+        spec: { kind: 'length', single: true, standard: 0.1, help: 'the slitter goes no deeper' },
+      },
+    ],
+  },
+  {
+    title: 'Tape and paper',
+    fields: [
+      {
+        at: ['tape', 'class'],
+        label: 'tape class',
+        spec: { kind: 'choice', options: ['I', 'II', 'III'], standard: 'II', help: 'printed on the tape' },
+      },
+      {
+        at: ['tape', 'thickness'],
+        label: 'tape thickness',
+        spec: { kind: 'length', single: true, standard: 0, help: 'when it is laid round' },
+      },
+      {
+        at: ['paper'],
+        label: 'paper',
+        spec: {
+          kind: 'choice',
+          options: ['A4', 'A3', 'Letter', 'Legal', 'Tabloid'],
+          standard: 'A4',
+          help: 'in the printer',
+        },
+      },
+    ],
+  },
+]
+
+/** Units that bare numbers can be in. */
+export const unitSpec: FieldSpec = {
+  kind: 'choice',
+  options: ['mm', 'cm', 'm', 'in', 'ft'],
+  standard: 'mm',
+  help: 'of bare numbers',
+}

@@ -1,0 +1,38 @@
+import type { PlacedProblem } from '../job/preview-data.ts'
+import { idOf } from './field.tsx'
+import { choose, goTo, objects } from './state.ts'
+import { inWords, plainNames } from './values.ts'
+
+/** What stands in the way, each with the way to its field. */
+export function ProblemLinks({ problems }: { readonly problems: readonly PlacedProblem[] }) {
+  if (problems.length === 0) return null
+  const show = ({ object, path }: PlacedProblem) => {
+    if (object !== undefined) choose(object)
+    goTo(object === undefined ? 'film' : 'measure')
+    const base = object === undefined ? [] : ['objects', object]
+    requestAnimationFrame(() =>
+      requestAnimationFrame(() => {
+        const own = document.getElementById(idOf([...base, ...path]))
+        own?.closest('details')?.setAttribute('open', '')
+        own?.focus()
+      }),
+    )
+  }
+  return (
+    <ul class="to-do">
+      {problems.map((p) => (
+        <li key={`${p.object} ${p.path.join()} ${p.text}`}>
+          <button type="button" class="link" onClick={() => show(p)}>
+            {[
+              p.object === undefined ? '' : (objects.value[p.object]?.name ?? `object ${p.object + 1}`),
+              ...p.path.map((key) => (typeof key === 'number' ? `${key + 1}` : inWords(key))),
+            ]
+              .filter((word) => word !== '')
+              .join(', ') || 'The job'}
+          </button>{' '}
+          {plainNames(p.text)}
+        </li>
+      ))}
+    </ul>
+  )
+}

@@ -1,0 +1,165 @@
+import type { CatalogueEntry } from '../../job/preview-data.ts'
+import { Drawing } from '../drawing.tsx'
+import { Field, type FieldSpec, idOf, isMissing, Problems } from '../field.tsx'
+import { handling, unitSpec } from '../handling.ts'
+import type { Key, Value } from '../job-text.ts'
+import { setIn } from '../job-text.ts'
+import { chosen, current, edit, entry, goTo, object, objectProblems, shown, stale, text } from '../state.ts'
+import { inWords, valueAt } from '../values.ts'
+
+/** The object's drawing with lettered arrows, beside the fields of the same letters. */
+export function MeasureStage() {
+  const shape = entry.value
+  if (!current.value) return <p>There is no object yet: pick a shape first.</p>
+  if (!shape) return <p>This object has no shape known here. Open the file in an editor, or remove the object.</p>
+  const focusLetter = (letter: string) => {
+    const own = document.querySelector<HTMLElement>(`[data-letter="${letter}"] input, [data-letter="${letter}"] select`)
+    own?.focus()
+  }
+  return (
+    <div class="measure">
+      <div class="look">
+        <figure>
+          <Drawing picture={shape.sketch} label={`Where to measure: ${shape.title}`} onLetter={focusLetter} />
+        </figure>
+        <MiniPanel />
+      </div>
+      <Form key={chosen.value} shape={shape} />
+    </div>
+  )
+}
+
+/** The panel taking shape while measures are typed. */
+function MiniPanel() {
+  const panels = shown.value?.panels
+  if (!panels || panels.length === 0) {
+    return <p class="waiting">The panel is drawn here as soon as the measures are enough for it.</p>
+  }
+  const [first] = panels
+  if (!first) return null
+  return (
+    <figure class={`mini ${stale.value ? 'stale' : ''}`}>
+      <Drawing
+        picture={first.picture}
+        allowance={first.allowance}
+        label={`${first.name}, ${first.width} by ${first.height} over all`}
+      />
+      <figcaption>
+        {stale.value ? 'As it was before the last change. ' : ''}
+        {panels.length > 1
+          ? `${first.name}, the first of ${panels.length} panels`
+          : `${first.width} × ${first.height} over all`}{' '}
+        <button type="button" class="link" onClick={() => goTo('panel')}>
+          Look closer
+        </button>
+      </figcaption>
+    </figure>
+  )
+}
+
+/** Fields that only an object with a slanting rim has. */
+const ofRims = /^(top|bottom)(Slant|Rise|High|Drop|Low)$/
+
+function Form({ shape }: { readonly shape: CatalogueEntry }) {
+  const base: readonly Key[] = ['objects', chosen.value]
+  const specs = Object.entries(shape.specs) as [string, FieldSpec][]
+  const isMain = (spec: FieldSpec) =>
+    spec.kind !== 'list'
+      ? spec.letter !== undefined || spec.kind === 'choice' || (!spec.optional && spec.standard === undefined)
+      : spec.fewest !== undefined
+  const rims = specs.filter(([key]) => ofRims.test(key))
+  const rest = specs.filter(([key]) => !ofRims.test(key))
+  const main = rest.filter(([, spec]) => isMain(spec))
+  const lists = rest.filter(([, spec]) => spec.kind === 'list' && !isMain(spec))
+  const more = rest.filter(([, spec]) => spec.kind !== 'list' && !isMain(spec))
+  const known = new Set([...specs.map(([key]) => key), ...Object.keys(handling([])), 'name', 'copies'])
+  const loose = objectProblems.value.filter((p) => p.object !== undefined && !known.has(String(p.path[0])))
+  const warnings = object.value?.index === chosen.value ? object.value.warnings : []
+  return (
+    <form class="fields" onSubmit={(event) => event.preventDefault()} aria-label="Measures">
+      <p class="when">{shape.when}</p>
+      <div class="grid three">
+        <Field at={[...base, 'name']} spec={{ kind: 'text', help: 'on labels and files' }} />
+        <Field at={[...base, 'copies']} spec={{ kind: 'number', standard: 1, help: 'how many alike' }} />
+        <Field at={['unit']} spec={unitSpec} label="unit" />
+      </div>
+      <h3>With the tape</h3>
+      <div class="grid">
+        {main
+          .filter(([, { kind }]) => kind !== 'list' && kind !== 'corners')
+          .map(([key, spec]) => (
+            <Field key={key} at={[...base, key]} spec={spec} />
+          ))}
+      </div>
+      {main
+        .filter(([, { kind }]) => kind === 'list' || kind === 'corners')
+        .map(([key, spec]) => (
+          <Field key={key} at={[...base, key]} spec={spec} />
+        ))}
+      <Example shape={shape} base={base} />
+      <Problems id={`${idOf(base)}-loose`} problems={loose.filter((p) => !isMissing(p))} />
+      {warnings.map((words) => (
+        <p key={words} class="doubt">
+          <strong>Look again:</strong> {words}
+        </p>
+      ))}
+      {rims.length > 0 && <Fold title="Where a rim slants" base={base} fields={rims} />}
+      {more.length > 0 && <Fold title="Seams and the rest" base={base} fields={more} />}
+      {lists.length > 0 && <Fold title="Openings and places" base={base} fields={lists} />}
+      <Fold title="Allowance, hinge, ticks, slit" base={base} fields={Object.entries(handling(shape.edges))} />
+      <div class="row">
+        <button type="button" class="main" onClick={() => goTo('panel')}>
+          On to the panel
+        </button>
+      </div>
+    </form>
+  )
+}
+
+interface FoldProps {
+  readonly title: string
+  readonly base: readonly Key[]
+  readonly fields: readonly (readonly [string, FieldSpec])[]
+}
+
+/** Fields that most objects do without; open where one of them is in use or in trouble. */
+function Fold({ title, base, fields }: FoldProps) {
+  const keys = new Set<Key>(fields.map(([key]) => key))
+  const used = fields.filter(([key]) => current.value?.values[key] !== undefined).length
+  const wrong = objectProblems.value.some((p) => !isMissing(p) && keys.has(p.path[0] ?? ''))
+  return (
+    <details open={wrong || used > 0}>
+      <summary>
+        {title}
+        {used > 0 ? `: ${used} in use` : ''}
+      </summary>
+      <div class={fields.some(([, { kind }]) => kind === 'list') ? '' : 'grid'}>
+        {fields.map(([key, spec]) => (
+          <Field key={key} at={[...base, key]} spec={spec} label={spec.label ?? inWords(key)} />
+        ))}
+      </div>
+    </details>
+  )
+}
+
+/** Puts the worked example into an object that has no measures yet. */
+function Example({ shape, base }: { readonly shape: CatalogueEntry; readonly base: readonly Key[] }) {
+  const given = Object.keys(shape.specs).some((key) => valueAt(current.value?.values, [key]) !== undefined)
+  if (given) return null
+  const fill = () => {
+    const filled = Object.entries(shape.example.measures).reduce(
+      (own, [key, value]) => setIn(own, [...base, key], value as Value),
+      text.value,
+    )
+    edit(filled, 'example')
+  }
+  return (
+    <p class="example">
+      New to it?{' '}
+      <button type="button" class="link" onClick={fill}>
+        Fill in an example
+      </button>{' '}
+      and change it.
+    </p>
+  )
+}

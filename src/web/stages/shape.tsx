@@ -1,0 +1,28 @@
+import { Drawing } from '../drawing.tsx'
+import { addObject, catalogue, objects } from '../state.ts'
+
+/** The catalogue as line drawings. */
+export function ShapeStage() {
+  const entries = catalogue.value
+  return (
+    <>
+      <p class="lead">
+        {objects.value.length > 0
+          ? 'Pick a shape to put one more object into the job.'
+          : 'Pick the shape that comes nearest. What to measure comes next.'}
+      </p>
+      {entries.length === 0 && <p>The drawings are on their way.</p>}
+      <ul class="catalogue">
+        {entries.map((entry) => (
+          <li key={entry.id}>
+            <button type="button" class="shape" onClick={() => addObject(entry)} aria-describedby={`when-${entry.id}`}>
+              <strong>{entry.title}</strong>
+              <Drawing picture={entry.sketch} label="" class="bare-words" />
+            </button>
+            <p id={`when-${entry.id}`}>{entry.when}</p>
+          </li>
+        ))}
+      </ul>
+    </>
+  )
+}

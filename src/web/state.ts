@@ -1,0 +1,278 @@
+import { batch, computed, effect, signal } from '@preact/signals'
+import type { CatalogueEntry, JobPreview, MadeFiles, ObjectPreview, PlacedProblem, Room } from '../job/preview-data.ts'
+import { askCatalogue, askFiles, askOwn, jobAsker, keepFile, objectAsker } from './ask.ts'
+import { begin, change, type History, redo, undo } from './history.ts'
+import { append, emptyJob, freeName, type Key, readText, removeIn, setIn, type Value } from './job-text.ts'
+import { type Kept, keptFiles, lastVisit, remember } from './keep.ts'
+import { askServer, putJob, type ServedJob } from './server.ts'
+
+/** The order of the work. */
+export const stages = [
+  { id: 'shape', title: 'Shape', asks: 'What is it?' },
+  { id: 'measure', title: 'Measure', asks: 'What does the tape say?' },
+  { id: 'panel', title: 'Panel', asks: 'The film, laid flat' },
+  { id: 'film', title: 'Film', asks: 'Where it comes out of the film' },
+  { id: 'files', title: 'Files', asks: 'Take it to the cutter, or to paper' },
+] as const
+
+export type Stage = (typeof stages)[number]['id']
+
+const before: Kept | undefined = lastVisit()
+
+export const history = signal<History>(before ? { ...before.history, last: undefined } : begin(emptyJob))
+export const text = computed(() => history.value.now)
+export const raw = computed(() => readText(text.value))
+export const stage = signal<Stage>(before?.stage ?? 'shape')
+export const chosen = signal(before?.chosen ?? 0)
+/** The name of the job's file, and its text as it was last saved. */
+export const fileName = signal<string | undefined>(before?.fileName)
+export const savedText = signal<string | undefined>(before?.savedText)
+export const catalogue = signal<readonly CatalogueEntry[]>([])
+/** Said once to whoever cannot see it, and shown for a while. */
+export const notice = signal('')
+/** Letter of the field that is pointed at, in the form or in the drawing. */
+export const lit = signal<string | undefined>(undefined)
+/** Drawings are asked for at the size that there is room for, mm. */
+const room = signal<Room>(roomOf())
+
+/** Words are set for a drawing of about 5 pixels a mm. */
+function roomOf(): Room {
+  const width = Math.max(60, Math.min(150, Math.round(innerWidth / 50) * 10))
+  return { width, height: 0.7 * width }
+}
+
+addEventListener('resize', () => {
+  const now = roomOf()
+  if (now.width !== room.value.width) room.value = now
+})
+
+export const unsaved = computed(() => text.value !== (savedText.value ?? emptyJob))
+
+/** An object as it stands in the text, whatever it is. */
+export interface RawObject {
+  readonly name: string
+  readonly shape: string
+  readonly copies: number
+  readonly values: Readonly<Record<string, unknown>>
+}
+
+export const objects = computed((): readonly RawObject[] => {
+  const list = raw.value?.objects
+  return (Array.isArray(list) ? list : []).map((object: unknown) => {
+    const values = typeof object === 'object' && object !== null ? (object as Record<string, unknown>) : {}
+    const copies = typeof values.copies === 'number' ? values.copies : 1
+    return { name: String(values.name ?? ''), shape: String(values.shape ?? ''), copies, values }
+  })
+})
+
+export const current = computed(() => objects.value[chosen.value])
+export const entry = computed(() => catalogue.value.find(({ id }) => id === current.value?.shape))
+export const unit = computed(() => String(raw.value?.unit ?? 'mm'))
+
+/** What the worker last said of the chosen object. */
+export const object = signal<(ObjectPreview & { readonly of: string; readonly index: number }) | undefined>(undefined)
+/** The last of it that had panels, by the object's name and shape, to show while something is being typed. */
+const complete = signal<{ readonly key: string; readonly preview: ObjectPreview } | undefined>(undefined)
+export const job = signal<(JobPreview & { readonly of: string }) | undefined>(undefined)
+export const files = signal<(MadeFiles & { readonly of: string }) | undefined>(undefined)
+
+const keyOf = (o: RawObject | undefined) => `${o?.shape}`
+
+export const shown = computed((): ObjectPreview | undefined => {
+  const now = object.value
+  if (now && now.index !== chosen.value) return undefined
+  if (now?.panels) return now
+  return complete.value?.key === `${chosen.value} ${keyOf(current.value)}` ? complete.value.preview : undefined
+})
+/** Is what is shown older than what is typed? */
+export const stale = computed(() => shown.value !== undefined && shown.value !== object.value)
+
+export const objectProblems = computed((): readonly PlacedProblem[] => {
+  const own = object.value?.index === chosen.value ? object.value.problems : []
+  const others = (job.value?.problems ?? []).filter((p) => p.object === chosen.value && p.code === 'same_name')
+  return [...own, ...others]
+})
+export const jobProblems = computed((): readonly PlacedProblem[] => job.value?.problems ?? [])
+
+const askObject = objectAsker((got, of, index) => {
+  batch(() => {
+    object.value = { ...got, of, index }
+    if (got.panels) complete.value = { key: `${index} ${keyOf(objects.value[index])}`, preview: got }
+  })
+})
+const askJob = jobAsker((got, of) => {
+  job.value = { ...got, of }
+})
+
+let jobTimer: ReturnType<typeof setTimeout> | undefined
+/** The whole job waits for a pause in typing, so that the object at hand comes first; ms. */
+const pause = 120
+
+effect(() => {
+  const [own, index, size, withSheets] = [text.value, chosen.value, room.value, stage.value === 'film']
+  if (objects.value.length > 0) askObject(own, index, size)
+  clearTimeout(jobTimer)
+  jobTimer = setTimeout(() => askJob(own, withSheets), pause)
+})
+
+let filesAsked = ''
+/** Makes all files of the job as it stands, once. */
+async function makeAll(): Promise<void> {
+  const own = text.value
+  if (files.value?.of === own || filesAsked === own) return
+  filesAsked = own
+  const got = await askFiles(own)
+  if (text.value === own) files.value = { ...got, of: own }
+  filesAsked = ''
+  if (text.value !== own && stage.value === 'files') await makeAll()
+}
+
+effect(() => {
+  if (stage.value === 'files' && text.value !== '') void makeAll()
+})
+
+effect(() => {
+  remember({
+    history: history.value,
+    stage: stage.value,
+    chosen: chosen.value,
+    fileName: fileName.value,
+    savedText: savedText.value,
+  })
+})
+
+/** Asks again for everything, after a file that the job names has been given. */
+function askAgain(): void {
+  filesAsked = ''
+  files.value = undefined
+  askObject(text.value, chosen.value, room.value)
+  askJob(text.value, stage.value === 'film')
+}
+
+export async function giveFile(name: string, bytes: Uint8Array): Promise<void> {
+  await keepFile(name, bytes)
+  askAgain()
+}
+
+/** The job file that the local server edits in place, if there is one. */
+export const served = signal<ServedJob | undefined>(undefined)
+
+/** Loads what the page needs beside itself. */
+export async function start(): Promise<boolean> {
+  const [found, kept] = await Promise.all([askServer(), keptFiles()])
+  if (found) {
+    for (const refusal of await askOwn(new URL('./', location.href).href)) say(refusal)
+    if (found !== 'no job') takeServed(found)
+  }
+  catalogue.value = await askCatalogue()
+  for (const [name, bytes] of kept) await keepFile(name, bytes)
+  if (found || kept.length > 0) askAgain()
+  return found !== undefined
+}
+
+/** The file as it is on the disk, unless changes of this page to that very text were never saved. */
+function takeServed(found: ServedJob): void {
+  const mine = fileName.value === found.name && savedText.value === found.text
+  if (!mine) take(found.text, found.name)
+  served.value = found
+}
+
+let saveTimer: ReturnType<typeof setTimeout> | undefined
+/** A change goes to the disk after this pause, ms. */
+const savePause = 400
+let saving = false
+
+effect(() => {
+  const [own, now] = [served.value, text.value]
+  clearTimeout(saveTimer)
+  if (own && !own.conflict && now !== own.text) saveTimer = setTimeout(() => void saveServed(), savePause)
+})
+
+/** Writes the job to the disk, where it must still be as it was read; `over` writes over whatever is there. */
+export async function saveServed(over = false): Promise<void> {
+  const own = served.peek()
+  if (!own || saving) return
+  saving = true
+  const now = text.peek()
+  const answer = await putJob(now, over && own.conflict ? own.conflict.saved : own.saved)
+  saving = false
+  if ('saved' in answer) {
+    batch(() => {
+      const { conflict: _, ...rest } = own
+      served.value = { ...rest, text: now, saved: answer.saved }
+      savedText.value = now
+    })
+  } else if ('conflict' in answer) served.value = { ...own, conflict: answer.conflict }
+  else say(answer.refused)
+}
+
+/** Takes what is on the disk in place of what is here; undo brings that back. */
+export async function loadServed(): Promise<void> {
+  const found = await askServer()
+  if (!found || found === 'no job') return
+  batch(() => {
+    take(found.text, found.name)
+    served.value = found
+  })
+}
+
+/** Takes a text as the job's; `place` says what was changed, so that typing is one step to undo. */
+export function edit(now: string, place: string): void {
+  history.value = change(history.value, now, place, Date.now())
+}
+
+/** Sets a field of the job, or takes it out where there is no value. */
+export function setJobField(path: readonly Key[], value: Value | undefined): void {
+  const now = value === undefined || value === '' ? removeIn(text.value, path) : setIn(text.value, path, value)
+  edit(now, path.join('.'))
+}
+
+export function goTo(next: Stage): void {
+  stage.value = next
+}
+
+export function choose(index: number): void {
+  batch(() => {
+    chosen.value = index
+    lit.value = undefined
+  })
+}
+
+export function addObject(shape: CatalogueEntry): void {
+  const name = freeName(text.value, shape.title.toLowerCase())
+  batch(() => {
+    edit(append(text.value, ['objects'], { name, shape: shape.id }), 'add')
+    chosen.value = objects.value.length - 1
+    stage.value = 'measure'
+  })
+}
+
+export function step(back: boolean): void {
+  const next = back ? undo(history.value) : redo(history.value)
+  if (next === history.value) return
+  batch(() => {
+    history.value = next
+    chosen.value = Math.max(0, Math.min(chosen.value, objects.value.length - 1))
+    say(back ? 'Undone.' : 'Done again.')
+  })
+}
+
+/** Takes another job, which can be undone too. */
+export function take(now: string, name: string | undefined): void {
+  batch(() => {
+    edit(now, `take ${Date.now()}`)
+    savedText.value = now
+    fileName.value = name
+    chosen.value = 0
+    stage.value = objects.value.length > 0 ? 'measure' : 'shape'
+  })
+}
+
+let noticeTimer: ReturnType<typeof setTimeout> | undefined
+export function say(words: string): void {
+  notice.value = words
+  clearTimeout(noticeTimer)
+  noticeTimer = setTimeout(() => {
+    notice.value = ''
+  }, 6000)
+}

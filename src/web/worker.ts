@@ -1,0 +1,78 @@
+import { catalogueEntries, type Given, makeFiles, previewJob, previewObject, takeShape } from '../job/preview.ts'
+import type { Answer, Ask, Question } from './compute.ts'
+
+// What of a worker's surroundings is used here; the rest of the browser is no business of the computing rooms.
+declare function addEventListener(what: 'message', take: (event: { readonly data: Question }) => void): void
+declare function postMessage(reply: Answer): void
+
+/** Files of the person's own that jobs name, such as fonts. */
+const files = new Map<string, Uint8Array>()
+
+/** Where the local server is, if one gave the page out; ends in /. */
+let server: string | undefined
+
+async function readFile(name: string): Promise<Uint8Array> {
+  const bytes = files.get(name)
+  if (bytes) return bytes
+  if (server !== undefined) {
+    const answer = await fetch(new URL(`api/file?name=${encodeURIComponent(name)}`, server))
+    if (answer.ok) return new Uint8Array(await answer.arrayBuffer())
+  }
+  throw new Error('it has not been chosen on this page yet')
+}
+
+type Shapes = NonNullable<Given['own']>
+let own: Shapes = []
+
+/** Loads the shop's own shapes from the server; a sentence for each that cannot be used. */
+async function takeOwn(base: string): Promise<string[]> {
+  server = base
+  const answer = await fetch(new URL('api/shapes', base))
+  if (!answer.ok) return []
+  const { shapes, refused } = (await answer.json()) as { shapes: { name: string; module: string }[]; refused: string[] }
+  const told = [...refused]
+  const taken: Shapes[number][] = []
+  for (const { name, module } of shapes) {
+    try {
+      const loaded = (await import(/* @vite-ignore */ new URL(module, base).href)) as { default?: unknown }
+      taken.push(takeShape(loaded.default, taken))
+    } catch (error) {
+      told.push(`The shape in ${name} cannot be used: ${error instanceof Error ? error.message : String(error)}.`)
+    }
+  }
+  own = taken
+  return told
+}
+
+async function answer(ask: Ask): Promise<unknown> {
+  const given: Given = { readFile, own }
+  switch (ask.what) {
+    case 'catalogue':
+      return catalogueEntries(own)
+    case 'object':
+      return previewObject(ask.text, ask.index, ask.room, given)
+    case 'job':
+      return previewJob(ask.text, ask.withSheets, given)
+    case 'files':
+      return makeFiles(ask.text, given)
+    case 'keep':
+      files.set(ask.name, ask.bytes)
+      return true
+    case 'serve':
+      return takeOwn(ask.base)
+    case 'warm':
+      // Loads what is loaded when wanted, so that it is there when the network is not.
+      await makeFiles('version: 1\ntitle: a\nobjects: [{ name: a, shape: flat-panel, width: 50, height: 50 }]\n')
+      return true
+  }
+}
+
+addEventListener('message', async ({ data }) => {
+  const { id, ask } = data
+  const send = (reply: Answer) => postMessage(reply)
+  try {
+    send({ id, got: await answer(ask) })
+  } catch (error) {
+    send({ id, failed: error instanceof Error ? error.message : String(error) })
+  }
+})

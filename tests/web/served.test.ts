@@ -1,0 +1,89 @@
+import { cp, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join, resolve } from 'node:path'
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { listen } from '../../src/cli/listen.ts'
+import { type Bench, haveChromium, openBench } from './browser.ts'
+import { fill, goTo, takeAll } from './hands.ts'
+
+const samples = resolve(import.meta.dirname, '../../samples')
+
+/** Waits until the file says so; the page writes after a pause in typing. */
+async function until(file: string, text: string): Promise<void> {
+  await expect.poll(() => readFile(file, 'utf8'), { timeout: 10_000 }).toBe(text)
+}
+
+describe.skipIf(!haveChromium())('the page, given out by midtick open', { timeout: 60_000 }, () => {
+  let bench: Bench
+  let folder = ''
+  let server: Awaited<ReturnType<typeof listen>>
+  beforeAll(async () => {
+    bench = await openBench()
+  }, 120_000)
+  afterAll(() => bench?.close())
+  beforeEach(async () => {
+    folder = await mkdtemp(join(tmpdir(), 'midtick-served-'))
+    await cp(samples, folder, { recursive: true })
+  })
+  afterEach(async () => {
+    await server.close()
+    await rm(folder, { recursive: true, force: true })
+  })
+
+  async function open(name: string) {
+    const job = join(folder, name)
+    server = await listen({ page: join(bench.folder, 'dist/page'), job, own: join(folder, 'shapes'), port: undefined })
+    const context = await bench.browser.newContext({ viewport: { width: 1280, height: 900 } })
+    const page = await context.newPage()
+    const faults: string[] = []
+    page.on('pageerror', (error) => faults.push(String(error)))
+    page.on('console', (message) => message.type() === 'error' && faults.push(message.text()))
+    await page.goto(server.address)
+    await page.getByRole('form', { name: 'Measures' }).waitFor()
+    return { page, context, job, faults }
+  }
+
+  test('edits the file in place, and changes nothing else of it', async () => {
+    const { page, context, job, faults } = await open('tool-library.yaml')
+    const before = await readFile(job, 'utf8')
+    await page.locator('.mini').waitFor()
+    expect(await readFile(job, 'utf8')).toBe(before)
+    await fill(page, ['objects', 0, 'height'], '12 cm')
+    await until(job, before.replace('9.5 cm', '12 cm'))
+    await page.getByRole('button', { name: 'Undo' }).click()
+    await until(job, before)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
+  test('writes nothing over what someone else wrote until the person says so', async () => {
+    const { page, context, job } = await open('tool-library.yaml')
+    const before = await readFile(job, 'utf8')
+    const theirs = before.replace('Tool library, autumn store', 'Theirs')
+    await writeFile(job, theirs)
+    await fill(page, ['objects', 0, 'height'], '12 cm')
+    await page.getByRole('alert').waitFor()
+    expect(await readFile(job, 'utf8')).toBe(theirs)
+    await page.getByRole('button', { name: 'Take what is on the disk' }).click()
+    await expect.poll(() => page.getByRole('textbox', { name: 'Job' }).inputValue()).toBe('Theirs')
+    await writeFile(job, before)
+    await fill(page, ['objects', 0, 'height'], '13 cm')
+    await page.getByRole('button', { name: 'Write mine over it' }).click()
+    await until(job, theirs.replace('9.5 cm', '13 cm'))
+    await context.close()
+  })
+
+  test("knows the shop's own shapes, and reads the files that a job names", async () => {
+    const { page, context, faults } = await open('own-shape.yaml')
+    await page.locator('.mini').waitFor()
+    await goTo(page, 'Shape')
+    await page.locator('.shape', { hasText: 'Lettering' }).click()
+    await fill(page, ['objects', 1, 'text'], 'HOE')
+    await fill(page, ['objects', 1, 'font'], 'fonts/barlow-latin-600-normal.woff')
+    await fill(page, ['objects', 1, 'capHeight'], '40')
+    await page.locator('.mini').waitFor()
+    expect([...(await takeAll(page)).keys()]).toContain('panel-lettering.svg')
+    expect(faults).toEqual([])
+    await context.close()
+  })
+})
