@@ -1,5 +1,5 @@
 import type { Svg } from '@svgdotjs/svg.js'
-import { useEffect, useMemo, useRef, useState } from 'preact/hooks'
+import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
 import type { ScreenPicture, ScreenStroke, SheetPreview } from '../job/preview-data.ts'
 import { Viewer } from './viewer.tsx'
 
@@ -86,7 +86,7 @@ export function Player({ sheet, onClose }: { readonly sheet: SheetPreview; reado
     [],
   )
   const now = parts.findLast((part) => part.from <= at) ?? parts[0]
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (layer.current) drawBlade(layer.current, parts, at)
   }, [parts, at, ground])
 
