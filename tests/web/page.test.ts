@@ -250,7 +250,7 @@ describe.skipIf(!haveChromium())('the page', { timeout: 60_000 }, () => {
     await page.getByRole('slider', { name: 'Size of the outline' }).fill('5')
     expect((await page.locator('svg.card').boundingBox())?.width).toBeCloseTo(428, 0)
     await page.getByRole('button', { name: 'It fits' }).click()
-    expect(await page.locator('.percent').textContent()).toBe('100 %')
+    await expect.poll(() => page.locator('.percent').textContent()).toBe('100 %')
     // the outline of 100 mm is 500 px across
     const box = await page.locator('.view .outline path').first().boundingBox()
     expect(box?.width).toBeGreaterThan(498)
@@ -258,7 +258,7 @@ describe.skipIf(!haveChromium())('the page', { timeout: 60_000 }, () => {
     await page.reload()
     await page.locator('.view').waitFor()
     await page.getByRole('button', { name: 'True size' }).click()
-    expect(await page.locator('.percent').textContent()).toBe('100 %')
+    await expect.poll(() => page.locator('.percent').textContent()).toBe('100 %')
     await context.close()
   })
 
