@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { existsSync, readFileSync } from 'node:fs'
 import { resolve } from 'node:path'
-import { defineConfig, type Plugin } from 'vite'
+import { defineConfig, type Plugin, runnerImport } from 'vite'
 import { isUnused, pdfLibrary, portable, unusedText } from './.same-everywhere.js'
 
 const inside = '\0inside:'
@@ -15,13 +15,25 @@ const sameEverywhere = (): Plugin => ({
     return isUnused(name, importer) ? `${inside}${name}` : undefined
   },
   load(id) {
-    if (!id.startsWith(inside)) return undefined
+    if (!id.startsWith(inside) || id.endsWith(':catalogue')) return undefined
     const name = id.slice(inside.length)
     return name === 'pdfkit' ? pdfLibrary.text : unusedText(name)
   },
   async transform(text, id) {
     const [path = ''] = id.split('?')
     return /\.[cm]?[jt]s$/.test(path) ? await portable(path, text) : undefined
+  },
+})
+
+/** The catalogue as it comes with the tool, drawn when the page is built, so that it shows before anything is worked out. */
+const catalogue = (): Plugin => ({
+  name: 'catalogue',
+  resolveId: (name) => (name === 'virtual:catalogue' ? `${inside}catalogue` : undefined),
+  async load(id) {
+    if (id !== `${inside}catalogue`) return undefined
+    const own = resolve(import.meta.dirname, '.catalogue.ts')
+    const { module } = await runnerImport<typeof import('./.catalogue.ts')>(own, { configFile: false, logLevel: 'error' })
+    return `export default ${JSON.stringify(module.entries)}`
   },
 })
 
@@ -86,7 +98,7 @@ export default defineConfig({
   root: resolve(import.meta.dirname, 'src/web'),
   base: './',
   publicDir: false,
-  plugins: [sameEverywhere(), licences(), offline()],
+  plugins: [catalogue(), sameEverywhere(), licences(), offline()],
   worker: { format: 'es', plugins: () => [sameEverywhere()] },
   build: {
     outDir: resolve(import.meta.dirname, 'dist/page'),

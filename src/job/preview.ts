@@ -13,7 +13,6 @@ import { sheetPicture } from '../picture/sheet-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
 import type { Stroke } from '../stroke/stroke.ts'
 import { loadShapes, shapeIds, shapesNamedIn } from './catalogue.ts'
-import { makeJob } from './make-job.ts'
 import { type ReadFile, readNamedFiles } from './named-files.ts'
 import { ownShape } from './own-shape.ts'
 import { type BuiltPanel, buildPanels, letterWarnings } from './panels.ts'
@@ -59,6 +58,8 @@ function lettersOf(specs: Specs): Set<string> {
 
 /** Letters that words of a drawing name: `A girth (D: diameter across, S: span round)` names A, D and S. */
 function namedLetters(text: string, known: ReadonlySet<string>): string[] {
+  // `A straight base line ...` is a sentence, not the letter
+  if (/^A .*\.$/.test(text) && !/^A (runs|is|and) /.test(text)) return []
   const found = [...text.matchAll(/(?:^|[(,] ?)([A-Z])(?=[ :]|$)/g)].map(([, letter]) => letter as string)
   return [...new Set(found)].filter((letter) => known.has(letter))
 }
@@ -219,6 +220,8 @@ export async function previewJob(
 /** Every file of a job, the same bytes as the command writes. */
 export async function makeFiles(text: string, { readFile, own = [] }: Given = {}): Promise<MadeFiles> {
   const { templates, ids: shapeIds } = await shapesFor(text, own)
+  // Writing and reading cut files is only wanted here, and is a good part of what a page would have to load.
+  const { makeJob } = await import('./make-job.ts')
   const outcome = await makeJob(text, templates, { shapeIds, ...(readFile ? { readFile } : {}) })
   const { made, problems, warnings } = outcome
   if (made) return { problems: [], warnings, files: made.files, checks: made.checks, summary: made.summary }

@@ -1,5 +1,6 @@
 import { type G, SVG, type Svg } from '@svgdotjs/svg.js'
 import type { ScreenPicture, ScreenWords } from '../job/preview-data.ts'
+import { plainNames } from './values.ts'
 
 /** An empty drawing in `host`. Its looks come from the style sheet, by class, so that they follow light and dark. */
 export function openDrawing(host: HTMLElement): Svg {
@@ -47,7 +48,7 @@ function drawWords(group: G, words: ScreenWords): void {
   const line = own.plain('').attr({ 'text-anchor': anchor })
   if (bold) line.attr({ 'font-weight': 'bold' })
   line.node.style.setProperty('--size', String(size))
-  setWords(line.node, text, letters)
+  setWords(line.node, plainNames(text), letters)
 }
 
 /** Tells the style sheet how many mm a pixel is, so that lines and words have a size on screen. */
@@ -55,6 +56,8 @@ export function setPixel(drawing: Svg, mm: number): void {
   drawing.node.style.setProperty('--u', String(mm))
 }
 
+/** Least height of words on screen, px, where the style sheet has no other. */
+const leastWords = 12
 /** mm round what is drawn */
 const rim = 2
 
@@ -63,16 +66,23 @@ export function showAll(drawing: Svg, host: HTMLElement): void {
   const { width, height } = host.getBoundingClientRect()
   if (width === 0) return
   const most = Number.parseFloat(getComputedStyle(drawing.node).maxHeight) || Number.POSITIVE_INFINITY
+  const texts = [...drawing.node.querySelectorAll<SVGTextElement>('text')]
+  for (const text of texts) text.style.removeProperty('--least')
+  setPixel(drawing, 0)
   // words keep a least size on screen, so what they take up depends on what it is worked out from
-  for (let pass = 0; pass < 5; pass++) {
+  for (let pass = 0; pass < 3; pass++) {
     const box = drawing.node.getBBox()
     if (box.width === 0) return
     const [wide, high] = [box.width + 2 * rim, box.height + 2 * rim]
     drawing.viewbox(box.x - rim, box.y - rim, wide, high)
-    setPixel(
-      drawing,
-      Math.max(wide / width, high / Math.min(most, height > 40 ? Math.max(height, (width * high) / wide) : most)),
-    )
+    setPixel(drawing, Math.max(wide / width, high / Math.min(most, Math.max(height, (width * high) / wide))))
+    if (pass > 0) continue
+    const least = Number.parseFloat(getComputedStyle(drawing.node).getPropertyValue('--least')) || leastWords
+    for (const text of texts) {
+      const share = text.getBBox().width / box.width
+      // a line as long as the drawing is wide stays as small as it was drawn
+      if (share > 0.8) text.style.setProperty('--least', String((0.8 * least) / share))
+    }
   }
   for (const spot of drawing.node.querySelectorAll<SVGRectElement>('.spot')) {
     const own = (spot.nextElementSibling as SVGGraphicsElement | null)?.getBBox()

@@ -1,5 +1,5 @@
 import type { Svg } from '@svgdotjs/svg.js'
-import { useEffect, useRef } from 'preact/hooks'
+import { useEffect, useLayoutEffect, useRef } from 'preact/hooks'
 import type { ScreenPicture } from '../job/preview-data.ts'
 import { drawPicture, openDrawing, showAll } from './draw.ts'
 import { lit } from './state.ts'
@@ -17,7 +17,8 @@ interface DrawingProps {
 export function Drawing({ picture, label, allowance, class: name, onLetter }: DrawingProps) {
   const host = useRef<HTMLDivElement>(null)
   const drawing = useRef<Svg>(undefined)
-  useEffect(() => {
+  // before the next frame, so that a key press shows in it
+  useLayoutEffect(() => {
     if (!host.current) return
     drawing.current ??= openDrawing(host.current)
     drawPicture(drawing.current, picture, { label, allowance })

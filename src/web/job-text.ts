@@ -14,11 +14,29 @@ export const emptyJob = 'version: 1\ntitle: New job\nunit: mm\nobjects: []\n'
 
 const written = { lineWidth: 0 } as const
 
+/** The last texts that were looked at, which are looked at again at once; never changed. */
+const seen = new Map<string, { readonly document: Document; plain?: unknown }>()
+
+function parsed(text: string): { readonly document: Document; plain?: unknown } {
+  const known = seen.get(text)
+  if (known) return known
+  const found = { document: parseDocument(text) }
+  for (const old of [...seen.keys()].slice(0, -2)) seen.delete(old)
+  seen.set(text, found)
+  return found
+}
+
+/** The document as plain data. */
+function plainOf(text: string): unknown {
+  const own = parsed(text)
+  own.plain ??= own.document.errors.length > 0 ? null : own.document.toJS({ maxAliasCount: 100 })
+  return own.plain
+}
+
 /** The job as plain data; undefined where the text is no YAML. */
 export function readText(text: string): Readonly<Record<string, unknown>> | undefined {
   try {
-    const document = parseDocument(text)
-    const raw: unknown = document.errors.length > 0 ? undefined : document.toJS({ maxAliasCount: 100 })
+    const raw = plainOf(text)
     return typeof raw === 'object' && raw !== null && !Array.isArray(raw) ? (raw as Record<string, unknown>) : undefined
   } catch {
     return undefined
@@ -33,23 +51,39 @@ export function typedValue(text: string): Value {
 
 /** Puts a value at a path, making the tables on the way to it. */
 export function setIn(text: string, path: readonly Key[], value: Value): string {
-  const document = parseDocument(text)
+  const { document } = parsed(text)
   const named = path.length > 1 ? document.getIn(path.slice(0, 1), true) : undefined
   // A machine that is only named becomes a table like it.
   if (isScalar(named) && typeof named.value === 'string') {
     return setIn(setIn(text, path.slice(0, 1), { like: named.value }), path, value)
   }
+  const near = replaced(text, document, path, value) ?? inserted(text, document, path, value)
+  if (near !== undefined && sameData(near, withValue(plainOf(text), path, value))) return near
   const want = parseDocument(text)
   const node = want.createNode(value)
   const old = want.getIn(path, true) as Node | undefined
   if (old?.comment) node.comment = old.comment
   want.setIn(path, node)
-  return checked(want, replaced(text, document, path, value) ?? inserted(text, document, path, value))
+  return checked(want, undefined)
+}
+
+/** Plain data with another value at a path, the tables on the way to it made. */
+function withValue(data: unknown, path: readonly Key[], value: Value): unknown {
+  const [key, ...rest] = path
+  if (key === undefined) return value
+  if (Array.isArray(data)) return data.map((entry, i) => (i === key ? withValue(entry, rest, value) : entry))
+  const table = typeof data === 'object' && data !== null ? (data as Readonly<Record<string, unknown>>) : {}
+  return { ...table, [key]: withValue(table[key], rest, value) }
+}
+
+/** Does the text say just that? */
+function sameData(text: string, data: unknown): boolean {
+  return parsed(text).document.errors.length === 0 && JSON.stringify(plainOf(text)) === JSON.stringify(data)
 }
 
 /** Takes out what stands at a path, and the tables that are empty without it. */
 export function removeIn(text: string, path: readonly Key[]): string {
-  const document = parseDocument(text)
+  const { document } = parsed(text)
   if (!document.hasIn(path)) return text
   let from = path
   while (from.length > 1 && typeof from.at(-2) === 'string') {
@@ -64,7 +98,7 @@ export function removeIn(text: string, path: readonly Key[]): string {
 
 /** Puts an entry at the end of a list. */
 export function append(text: string, path: readonly Key[], value: Value): string {
-  const document = parseDocument(text)
+  const { document } = parsed(text)
   const list = document.getIn(path, true)
   if (!isSeq(list)) return setIn(text, path, [value])
   const want = parseDocument(text)
@@ -79,7 +113,7 @@ export function append(text: string, path: readonly Key[], value: Value): string
 
 /** Takes an entry out of a list, with the comments that stand above it. */
 export function removeAt(text: string, path: readonly Key[], index: number): string {
-  const document = parseDocument(text)
+  const { document } = parsed(text)
   const list = document.getIn(path, true)
   if (!isSeq(list)) return text
   const want = parseDocument(text)
@@ -92,7 +126,7 @@ export function removeAt(text: string, path: readonly Key[], index: number): str
 
 /** Moves an entry of a list to another place in it. */
 export function move(text: string, path: readonly Key[], from: number, to: number): string {
-  const document = parseDocument(text)
+  const { document } = parsed(text)
   const list = document.getIn(path, true)
   if (!isSeq(list) || from === to || !list.items[from] || !list.items[to]) return text
   const want = parseDocument(text)
@@ -115,7 +149,7 @@ export function move(text: string, path: readonly Key[], from: number, to: numbe
 
 /** Puts a copy of an object behind it, under another name. */
 export function duplicateObject(text: string, index: number, name: string): string {
-  const document = parseDocument(text)
+  const { document } = parsed(text)
   const list = document.getIn(['objects'], true)
   if (!isSeq(list)) return text
   const want = parseDocument(text)
@@ -150,8 +184,7 @@ export function freeName(text: string, wish: string): string {
 /** The edited text where it means what was wanted, else the document written anew. */
 function checked(want: Document, edited: string | undefined): string {
   if (edited !== undefined) {
-    const found = parseDocument(edited)
-    if (found.errors.length === 0 && JSON.stringify(found.toJS()) === JSON.stringify(want.toJS())) return edited
+    if (sameData(edited, want.toJS())) return edited
   }
   visit(want, {
     Seq: (_, node) => {

@@ -191,13 +191,16 @@ function drawBlade(layer: SVGGElement, parts: readonly Part[], at: number): void
     down = done > 0
     if (!down) continue
     if (done >= part.length) {
-      make('path', { class: 'done', d: part.stroke.d })
+      make('path', { class: `done ${part.stroke.operation}`, d: part.stroke.d })
       tip = part.path.getPointAtLength(part.length)
     } else {
       // as points, because dashes cannot be measured in mm on lines that keep their width
       const count = Math.max(2, Math.ceil(done / 1.5))
       const points = Array.from({ length: count + 1 }, (_, i) => part.path.getPointAtLength((done * i) / count))
-      make('path', { class: 'done', d: `M ${points.map(({ x, y }) => `${x.toFixed(2)} ${y.toFixed(2)}`).join(' L ')}` })
+      make('path', {
+        class: `done ${part.stroke.operation}`,
+        d: `M ${points.map(({ x, y }) => `${x.toFixed(2)} ${y.toFixed(2)}`).join(' L ')}`,
+      })
       tip = points.at(-1) ?? tip
     }
   }

@@ -1,3 +1,4 @@
+import shapes from 'virtual:catalogue'
 import { batch, computed, effect, signal } from '@preact/signals'
 import type { CatalogueEntry, JobPreview, MadeFiles, ObjectPreview, PlacedProblem, Room } from '../job/preview-data.ts'
 import { askCatalogue, askFiles, askOwn, jobAsker, keepFile, objectAsker } from './ask.ts'
@@ -27,7 +28,7 @@ export const chosen = signal(before?.chosen ?? 0)
 /** The name of the job's file, and its text as it was last saved. */
 export const fileName = signal<string | undefined>(before?.fileName)
 export const savedText = signal<string | undefined>(before?.savedText)
-export const catalogue = signal<readonly CatalogueEntry[]>([])
+export const catalogue = signal<readonly CatalogueEntry[]>(shapes)
 /** Said once to whoever cannot see it, and shown for a while. */
 export const notice = signal('')
 /** Letter of the field that is pointed at, in the form or in the drawing. */
@@ -162,9 +163,9 @@ export async function start(): Promise<boolean> {
   const [found, kept] = await Promise.all([askServer(), keptFiles()])
   if (found) {
     for (const refusal of await askOwn(new URL('./', location.href).href)) say(refusal)
+    catalogue.value = await askCatalogue()
     if (found !== 'no job') takeServed(found)
   }
-  catalogue.value = await askCatalogue()
   for (const [name, bytes] of kept) await keepFile(name, bytes)
   if (found || kept.length > 0) askAgain()
   return found !== undefined

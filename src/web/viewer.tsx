@@ -1,6 +1,6 @@
 import type { Svg } from '@svgdotjs/svg.js'
 import type { ComponentChildren } from 'preact'
-import { useEffect, useRef, useState } from 'preact/hooks'
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks'
 import type { ScreenPicture } from '../job/preview-data.ts'
 import { CardDialog } from './card.tsx'
 import { drawPicture, openDrawing, setPixel } from './draw.ts'
@@ -72,7 +72,8 @@ export function Viewer({ picture, scale, label, allowance, over, children }: Vie
   }
   const trueSize = () => look({ ...now(), zoom: pxPerMm.value / scale })
 
-  useEffect(() => {
+  // before the next frame, so that a key press shows in it
+  useLayoutEffect(() => {
     if (!host.current) return
     drawing.current ??= openDrawing(host.current)
     drawPicture(drawing.current, picture, { label, allowance })

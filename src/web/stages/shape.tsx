@@ -11,7 +11,6 @@ export function ShapeStage() {
           ? 'Pick a shape to put one more object into the job.'
           : 'Pick the shape that comes nearest. What to measure comes next.'}
       </p>
-      {entries.length === 0 && <p>The drawings are on their way.</p>}
       <ul class="catalogue">
         {entries.map((entry) => (
           <li key={entry.id}>
