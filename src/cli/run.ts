@@ -29,7 +29,8 @@ A first job, my-tin.yaml:
       girth: 53.4 cm
       height: 18 cm
 
-Then: midtick make my-tin.yaml`
+Then: midtick make my-tin.yaml
+Or on a page in the browser: midtick open my-tin.yaml`
 
 /** Runs one command line; the exit code comes back, nothing is thrown. */
 export async function run(argv: readonly string[], voice: Voice): Promise<number> {
