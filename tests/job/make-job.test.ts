@@ -1,6 +1,6 @@
 import { readFile } from 'node:fs/promises'
 import { describe, expect, test } from 'vitest'
-import { readHpgl } from '../../src/file/hpgl/read.ts'
+import { readHpgl, readPlot } from '../../src/file/hpgl/read.ts'
 import { readCutSvg } from '../../src/file/svg/read.ts'
 import { loadShapes } from '../../src/job/catalogue.ts'
 import { makeJob } from '../../src/job/make-job.ts'
@@ -66,6 +66,26 @@ describe('the samples', () => {
     expect(new Set(names).size).toBe(names.length)
     const cuts = names.filter((n) => n.endsWith('.hpgl') || n.endsWith('.cut.svg'))
     expect(made.checks.map((c) => c.file)).toEqual(cuts)
+  })
+
+  test.each(samples)('%s: every dialect says the same places in the same order', async (name) => {
+    const text = await sample(name)
+    const plotsOf = async (dialect: string) => {
+      const { files } = await madeOf(text.replace('machine:\n', `machine:\n  dialect: ${dialect}\n`))
+      const plots = files.filter((f) => f.name.endsWith('.hpgl'))
+      expect(plots.length).toBeGreaterThan(1)
+      return plots.map(({ bytes }) => {
+        const { faults, strokes } = readPlot(bytes)
+        expect(faults).toEqual([])
+        return { bytes: bytes.length, strokes: strokes.map(({ pen, path }) => ({ pen, path })) }
+      })
+    }
+    const strict = await plotsOf('strict')
+    for (const dialect of ['compact', 'relative', 'encoded']) {
+      const other = await plotsOf(dialect)
+      expect(other.map((p) => p.bytes)).not.toEqual(strict.map((p) => p.bytes))
+      expect(other.map((p) => p.strokes)).toEqual(strict.map((p) => p.strokes))
+    }
   })
 
   test.each(samples)('%s: no cut file strays 0.05 mm from what was asked', async (name) => {
