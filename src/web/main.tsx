@@ -13,4 +13,5 @@ if (import.meta.env.PROD && 'serviceWorker' in navigator && !isServed) {
   await navigator.serviceWorker.register('./offline.js').catch(() => undefined)
 }
 const quiet = globalThis.requestIdleCallback ?? ((run: () => void) => setTimeout(run, 500))
-quiet(() => void warm())
+// what does not come now is asked for again when it is wanted
+quiet(() => void warm().catch(() => undefined))
