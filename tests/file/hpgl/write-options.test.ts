@@ -2,8 +2,8 @@ import { describe, expect, test } from 'vitest'
 import { type HpglOptions, hpglBytes, writeHpgl } from '../../../src/file/hpgl/write.ts'
 import { lineTo, openPath, polyline } from '../../../src/geometry/path.ts'
 import { type Point, point } from '../../../src/geometry/point.ts'
-import { Refusal } from '../../../src/measure/problem.ts'
 import type { Operation, Stroke } from '../../../src/stroke/stroke.ts'
+import { problemsOf } from './problems-of.ts'
 
 const options: HpglOptions = { unitsPerMm: 40, pens: { kiss: 1 }, area: { x: 600, y: 400 }, tolerance: 0.02 }
 const line = (operation: Operation, from: Point, to: Point): Stroke => ({
@@ -12,16 +12,6 @@ const line = (operation: Operation, from: Point, to: Point): Stroke => ({
   name: 'toolbox lid',
 })
 const short = (operation: Operation, x = 10) => line(operation, point(x, 10), point(x, 20))
-
-function problemsOf(run: () => unknown): readonly string[] {
-  try {
-    run()
-  } catch (error) {
-    if (error instanceof Refusal) return error.problems.map((p) => `${p.code}: ${p.field} is ${p.value}; ${p.limit}`)
-    throw error
-  }
-  return []
-}
 
 describe('tools', () => {
   test('speed and force come after the pen, where stated', () => {

@@ -5,8 +5,8 @@ import { type HpglOptions, writeHpgl } from '../../../src/file/hpgl/write.ts'
 import { flatten } from '../../../src/geometry/flatten.ts'
 import { arcTo, circle, cubicTo, lineTo, openPath, polyline, rectangle } from '../../../src/geometry/path.ts'
 import { point } from '../../../src/geometry/point.ts'
-import { Refusal } from '../../../src/measure/problem.ts'
 import type { Operation, Stroke } from '../../../src/stroke/stroke.ts'
+import { problemsOf } from './problems-of.ts'
 
 const options: HpglOptions = {
   unitsPerMm: 40,
@@ -17,16 +17,6 @@ const options: HpglOptions = {
 }
 const stroke = (operation: Operation, path: Stroke['path'], name = 'panel'): Stroke => ({ operation, path, name })
 const dot = (x: number, y: number) => stroke('kiss', openPath(point(0, 0), lineTo(point(x, y))))
-
-function problemsOf(run: () => unknown): readonly string[] {
-  try {
-    run()
-  } catch (error) {
-    if (error instanceof Refusal) return error.problems.map((p) => `${p.code}: ${p.field} is ${p.value}; ${p.limit}`)
-    throw error
-  }
-  return []
-}
 
 describe('writing plain HP-GL', () => {
   test('a 100 x 50 mm panel and a 3 mm tick in pen 2 come out as worked by hand', () => {
