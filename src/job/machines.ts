@@ -20,6 +20,9 @@ export { readTestReadings } from '../machine/test-readings.ts'
 export { nearestWord } from '../measure/nearest.ts'
 export { formatProblem } from '../measure/problem.ts'
 
+/** Profiles that were read once; they never change. */
+const readBefore = new Map<string, Machine>()
+
 /** One of the machines that come with the tool, by its name, or what stands in the way. */
 export function shippedMachine(name: string): Machine | Problem {
   const names = shipped.map((each) => each.name)
@@ -34,8 +37,11 @@ export function shippedMachine(name: string): Machine | Problem {
       cure: near ? `Did you mean ${near}?` : 'Put its profile into a folder called machines beside the job.',
     }
   }
+  const known = readBefore.get(name)
+  if (known) return known
   const { machine, problems } = readProfile(found.text)
   if (!machine) throw new Error(`${name}: ${problems.map((p) => p.limit).join('; ')}`)
+  readBefore.set(name, machine)
   return machine
 }
 

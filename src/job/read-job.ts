@@ -10,7 +10,7 @@ import { schemaProblems, withPlace } from '../measure/schema-problems.ts'
 import { readYamlTable } from '../measure/yaml-table.ts'
 import type { AnyValues, Template } from '../panel/template.ts'
 import { readingDoubts } from './doubts.ts'
-import { anyShapeSchema, type Job, type JobObject, jobSchema } from './schema.ts'
+import { anyShapeSchema, type Job, type JobObject, jobSchema, objectName } from './schema.ts'
 
 const mostBytes = 2_000_000
 
@@ -34,17 +34,19 @@ export function readJob(
   // What single objects and their names show is told beside what the schema found, not one run later.
   const each = z.object({ objects: z.array(z.unknown()) }).safeParse(raw).data?.objects ?? []
   const objects = each.map((object) => schema.shape.objects.element.safeParse(object).data)
-  const anyShape = anyShapeSchema(reading)
   const own = (issue: z.core.$ZodIssue, value: string) => shapeWords(issue, value, shapeIds)
   const context = { raw, place, whole: 'job', own }
+  /** What else is wrong with objects of shapes that there are not. */
+  const unknownShapes = (): Problem[] => {
+    const anyShape = anyShapeSchema(reading)
+    const found = (anyShape.safeParse(raw).error?.issues ?? []).filter(
+      ({ path: [, i] }) => typeof i === 'number' && hasUnknownShape(each[i], templates),
+    )
+    return schemaProblems(found, { ...context, schema: anyShape })
+  }
   const problems = [
     ...schemaProblems(parsed.error?.issues ?? [], { ...context, schema }),
-    ...schemaProblems(
-      (anyShape.safeParse(raw).error?.issues ?? []).filter(
-        ({ path: [, i] }) => typeof i === 'number' && hasUnknownShape(each[i], templates),
-      ),
-      { ...context, schema: anyShape },
-    ),
+    ...(each.some((object) => hasUnknownShape(object, templates)) ? unknownShapes() : []),
     ...objects.flatMap((object, i) => {
       const template = templates.find((t) => t.id === object?.shape)
       const found = object && template ? template.check(valuesOf(object)) : []
@@ -53,7 +55,7 @@ export function readJob(
       )
     }),
     ...sameNames(
-      each.map((object) => anyShape.shape.objects.element.shape.name.safeParse(fieldOf(object, 'name')).data),
+      each.map((object) => objectName.safeParse(fieldOf(object, 'name')).data),
       place,
     ),
   ]

@@ -90,7 +90,7 @@ function handlingFields(reading: Reading, edges: readonly string[]) {
   }
 }
 
-const objectName = z.string().trim().min(1).max(60).describe('what it is called on labels and files')
+export const objectName = z.string().trim().min(1).max(60).describe('what it is called on labels and files')
 const copies = whole.max(2000).default(1)
 
 /** The objects of a job as far as every shape has the same fields. */
@@ -98,8 +98,7 @@ export function anyShapeSchema(reading: Reading) {
   return z.object({ objects: z.array(z.object({ name: objectName, copies, ...handlingFields(reading, edgeNames) })) })
 }
 
-/** The whole job file's schema for one choice of units; defaults are filled in by it. */
-export function jobSchema(templates: readonly Template[], reading: Reading) {
+function builtJobSchema(templates: readonly Template[], reading: Reading) {
   const length = (min: number, max: number, help: string) => lengthSchema(reading, min, max, help)
   const edgesOf = (template: Template) => template.edges ?? edgeNames
   const everyEdge = [...new Set(templates.flatMap(edgesOf))]
@@ -167,6 +166,31 @@ export function jobSchema(templates: readonly Template[], reading: Reading) {
       .min(1)
       .max(500),
   })
+}
+
+interface KnownSchema {
+  readonly templates: readonly Template[]
+  readonly reading: Reading
+  readonly schema: ReturnType<typeof builtJobSchema>
+}
+
+/** The last few schemas: to build one takes longer than to check a job with it. */
+const known: KnownSchema[] = []
+const mostKnown = 4
+
+/** The whole job file's schema for one choice of units; defaults are filled in by it. */
+export function jobSchema(templates: readonly Template[], reading: Reading): KnownSchema['schema'] {
+  const isSame = (own: KnownSchema) =>
+    own.reading.unit === reading.unit &&
+    own.reading.tape === reading.tape &&
+    own.templates.length === templates.length &&
+    own.templates.every((template, i) => template === templates[i])
+  const found = known.find(isSame)
+  if (found) return found.schema
+  const schema = builtJobSchema(templates, reading)
+  known.unshift({ templates, reading, schema })
+  known.length = Math.min(known.length, mostKnown)
+  return schema
 }
 
 export type Job = z.output<ReturnType<typeof jobSchema>>

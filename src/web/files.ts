@@ -1,4 +1,4 @@
-import { fileName, raw, savedText, saveServed, say, served, take, text } from './state.ts'
+import { fileName, fileNumber, markSaved, raw, saveServed, say, servedHere, take, text, unsaved } from './state.ts'
 
 /** What of the File System Access API is used, where a browser has it. */
 interface FileHandle {
@@ -13,7 +13,8 @@ interface Pickers {
 
 const pickers = window as unknown as Pickers
 const types = [{ description: 'Job', accept: { 'application/yaml': ['.yaml', '.yml'] } }]
-let handle: FileHandle | undefined
+/** Of files that were picked on this visit, by their numbers. */
+const handles = new Map<number, FileHandle>()
 
 const isAbort = (error: unknown) => error instanceof DOMException && error.name === 'AbortError'
 
@@ -38,48 +39,40 @@ export async function openJob(): Promise<void> {
     const [own] = await pickers.showOpenFilePicker({ types })
     if (!own) return
     await takeFile(await own.getFile())
-    handle = own
+    handles.set(fileNumber.value, own)
   } catch (error) {
     if (!isAbort(error)) throw error
   }
 }
 
 export async function takeFile(file: File): Promise<void> {
-  handle = undefined
   take(await file.text(), file.name)
   say(`${file.name} is open.`)
 }
 
 export async function saveJob(): Promise<void> {
   const own = text.value
-  if (served.value) {
+  if (servedHere.value) {
     await saveServed()
-    if (savedText.value === own) say(`${served.value.name} is saved.`)
+    if (!unsaved.value) say(`${fileName.value} is saved.`)
     return
   }
+  const number = fileNumber.value
   try {
-    if (!handle && pickers.showSaveFilePicker) {
-      handle = await pickers.showSaveFilePicker({ types, suggestedName: fileName.value ?? ownName() })
-    }
+    const suggestedName = fileName.value ?? ownName()
+    const handle = handles.get(number) ?? (await pickers.showSaveFilePicker?.({ types, suggestedName }))
     if (handle) {
       const out = await handle.createWritable()
       await out.write(own)
       await out.close()
-      fileName.value = handle.name
-    } else {
-      fileName.value ??= ownName()
-      download(fileName.value, new TextEncoder().encode(own), 'application/yaml')
-    }
-    savedText.value = own
-    say(`${fileName.value} is saved.`)
+      handles.set(number, handle)
+    } else download(suggestedName, new TextEncoder().encode(own), 'application/yaml')
+    const name = handle?.name ?? suggestedName
+    markSaved(number, name, own)
+    say(`${name} is saved.`)
   } catch (error) {
     if (!isAbort(error)) say(`It could not be saved: ${error instanceof Error ? error.message : String(error)}`)
   }
-}
-
-/** Forgets which file it was, so that the next save asks. */
-export function forgetFile(): void {
-  handle = undefined
 }
 
 /** Lets the person choose files; none where they think better of it. */

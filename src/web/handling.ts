@@ -1,4 +1,4 @@
-import type { FieldSpec } from './field.tsx'
+import type { FieldSpec } from './fields/spec.ts'
 
 /** How panels are handled: the same fields for an object and, as `defaults`, for the job. */
 export const handling = (edges: readonly string[]): Readonly<Record<string, FieldSpec>> => ({

@@ -1,8 +1,21 @@
-/** Texts of a job one after the other, for undo and redo. */
+/** A text of a job, and which of the files that were opened it belongs to, by its number. */
+export interface Step {
+  readonly text: string
+  readonly file: number
+}
+
+/** A file that a job was opened from or saved to; one without a name was not saved yet. */
+export interface JobFile {
+  readonly name: string | undefined
+  /** the job as it was last opened or saved */
+  readonly savedText: string
+}
+
+/** Steps of work one after the other, for undo and redo. */
 export interface History {
-  readonly past: readonly string[]
-  readonly now: string
-  readonly future: readonly string[]
+  readonly past: readonly Step[]
+  readonly now: Step
+  readonly future: readonly Step[]
   /** what the last change was made to, and when, ms */
   readonly last: { readonly place: string; readonly at: number } | undefined
 }
@@ -11,15 +24,25 @@ const most = 200
 /** Typing in one field is one step until it rests for this long, ms. */
 const rest = 1200
 
-export const begin = (now: string): History => ({ past: [], now, future: [], last: undefined })
+export const begin = (now: Step): History => ({ past: [], now, future: [], last: undefined })
 
 /** The history with another text; changes of one place that follow each other fast are one step. */
-export function change(history: History, now: string, place: string, at: number): History {
-  if (now === history.now) return history
-  const goesOn = history.last?.place === place && at - history.last.at < rest && history.future.length === 0
-  const past = goesOn ? history.past : [...history.past, history.now].slice(-most)
-  return { past, now, future: [], last: { place, at } }
+export function change(history: History, text: string, place: string, at: number): History {
+  const { past, now, future, last } = history
+  if (text === now.text) return history
+  const goesOn = last?.place === place && at - last.at < rest && future.length === 0
+  return { past: goesOn ? past : after(history), now: { ...now, text }, future: [], last: { place, at } }
 }
+
+/** The history with another job, as a step that undo goes back on too. */
+export const turnTo = (history: History, now: Step): History => ({
+  past: after(history),
+  now,
+  future: [],
+  last: undefined,
+})
+
+const after = ({ past, now }: History): readonly Step[] => [...past, now].slice(-most)
 
 export function undo(history: History): History {
   const before = history.past.at(-1)
@@ -28,7 +51,7 @@ export function undo(history: History): History {
 }
 
 export function redo(history: History): History {
-  const [after, ...future] = history.future
-  if (after === undefined) return history
-  return { past: [...history.past, history.now], now: after, future, last: undefined }
+  const [next, ...future] = history.future
+  if (next === undefined) return history
+  return { past: [...history.past, history.now], now: next, future, last: undefined }
 }

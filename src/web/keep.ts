@@ -1,4 +1,4 @@
-import type { History } from './history.ts'
+import type { History, JobFile } from './history.ts'
 import type { Stage } from './state.ts'
 
 /** What a visit leaves behind in the browser, so that a reload loses nothing. */
@@ -6,18 +6,18 @@ export interface Kept {
   readonly history: History
   readonly stage: Stage
   readonly chosen: number
-  readonly fileName: string | undefined
-  readonly savedText: string | undefined
+  readonly jobFiles: readonly JobFile[]
 }
 
 const key = 'midtick'
 /** Steps to undo that outlast a reload. */
 const mostSteps = 40
 
+/** What this tab left behind; a new tab begins with what the last one that was open did. */
 export function lastVisit(): Kept | undefined {
   try {
-    const kept = JSON.parse(localStorage.getItem(key) ?? 'null') as Kept | null
-    return typeof kept?.history?.now === 'string' ? kept : undefined
+    const kept = JSON.parse(sessionStorage.getItem(key) ?? localStorage.getItem(key) ?? 'null') as Kept | null
+    return typeof kept?.history?.now?.text === 'string' && Array.isArray(kept.jobFiles) ? kept : undefined
   } catch {
     return undefined
   }
@@ -38,10 +38,13 @@ function write(): void {
   if (!waiting) return
   const { past, now, future } = waiting.history
   const history: History = { past: past.slice(-mostSteps), now, future: future.slice(0, mostSteps), last: undefined }
-  try {
-    localStorage.setItem(key, JSON.stringify({ ...waiting, history }))
-  } catch {
-    // Full or forbidden: the job still stands on the page, and can be saved to a file.
+  const kept = JSON.stringify({ ...waiting, history })
+  for (const storage of [() => sessionStorage, () => localStorage]) {
+    try {
+      storage().setItem(key, kept)
+    } catch {
+      // Full or forbidden: the job still stands on the page, and can be saved to a file.
+    }
   }
   waiting = undefined
 }

@@ -1,11 +1,13 @@
 import { render } from 'preact'
 import { App } from './app.tsx'
 import { warm } from './ask.ts'
+import { listenToAll } from './shortcuts.ts'
 import { start } from './state.ts'
 import './style.css'
 
 const page = document.getElementById('page')
 if (page) render(<App />, page)
+listenToAll()
 
 const isServed = await start()
 // what a local server gives out is its own to keep

@@ -1,5 +1,5 @@
 import type { PlacedProblem } from '../job/preview-data.ts'
-import { idOf } from './field.tsx'
+import { idOf } from './fields/spec.ts'
 import { choose, goTo, objects } from './state.ts'
 import { inWords, plainNames } from './values.ts'
 

@@ -2,7 +2,7 @@ import shapes from 'virtual:catalogue'
 import { batch, computed, effect, signal } from '@preact/signals'
 import type { CatalogueEntry, JobPreview, MadeFiles, ObjectPreview, PlacedProblem, Room } from '../job/preview-data.ts'
 import { askCatalogue, askFiles, askOwn, jobAsker, keepFile, objectAsker } from './ask.ts'
-import { begin, change, type History, redo, undo } from './history.ts'
+import { begin, change, type History, type JobFile, redo, turnTo, undo } from './history.ts'
 import { append, emptyJob, freeName, type Key, readText, removeIn, setIn, type Value } from './job-text.ts'
 import { type Kept, keptFiles, lastVisit, remember } from './keep.ts'
 import { askServer, putJob, type ServedJob } from './server.ts'
@@ -20,14 +20,20 @@ export type Stage = (typeof stages)[number]['id']
 
 const before: Kept | undefined = lastVisit()
 
-export const history = signal<History>(before ? { ...before.history, last: undefined } : begin(emptyJob))
-export const text = computed(() => history.value.now)
+const history = signal<History>(
+  before ? { ...before.history, last: undefined } : begin({ text: emptyJob, file: 0 }),
+)
+export const text = computed(() => history.value.now.text)
+/** The number of the file that the job at hand belongs to; undo can lead back to another one. */
+export const fileNumber = computed(() => history.value.now.file)
 export const raw = computed(() => readText(text.value))
 export const stage = signal<Stage>(before?.stage ?? 'shape')
 export const chosen = signal(before?.chosen ?? 0)
-/** The name of the job's file, and its text as it was last saved. */
-export const fileName = signal<string | undefined>(before?.fileName)
-export const savedText = signal<string | undefined>(before?.savedText)
+/** The files of all jobs in the history, by their numbers. */
+const jobFiles = signal<readonly JobFile[]>(before?.jobFiles ?? [{ name: undefined, savedText: emptyJob }])
+const jobFile = computed(() => jobFiles.value[fileNumber.value])
+export const fileName = computed(() => jobFile.value?.name)
+export const unsaved = computed(() => text.value !== jobFile.value?.savedText)
 export const catalogue = signal<readonly CatalogueEntry[]>(shapes)
 /** Said once to whoever cannot see it, and shown for a while. */
 export const notice = signal('')
@@ -47,8 +53,6 @@ addEventListener('resize', () => {
   if (now.width !== room.value.width) room.value = now
 })
 
-export const unsaved = computed(() => text.value !== (savedText.value ?? emptyJob))
-
 /** An object as it stands in the text, whatever it is. */
 export interface RawObject {
   readonly name: string
@@ -66,8 +70,13 @@ export const objects = computed((): readonly RawObject[] => {
   })
 })
 
+export const isEmpty = computed(() => objects.value.length === 0)
+
 export const current = computed(() => objects.value[chosen.value])
 export const entry = computed(() => catalogue.value.find(({ id }) => id === current.value?.shape))
+export const title = computed(() => String(raw.value?.title ?? ''))
+export const canUndo = computed(() => history.value.past.length > 0)
+export const canRedo = computed(() => history.value.future.length > 0)
 export const unit = computed(() => String(raw.value?.unit ?? 'mm'))
 
 /** What the worker last said of the chosen object. */
@@ -137,8 +146,7 @@ effect(() => {
     history: history.value,
     stage: stage.value,
     chosen: chosen.value,
-    fileName: fileName.value,
-    savedText: savedText.value,
+    jobFiles: jobFiles.value,
   })
 })
 
@@ -155,8 +163,10 @@ export async function giveFile(name: string, bytes: Uint8Array): Promise<void> {
   askAgain()
 }
 
-/** The job file that the local server edits in place, if there is one. */
-export const served = signal<ServedJob | undefined>(undefined)
+/** The job file that the local server edits in place, if there is one, and its number here. */
+const served = signal<(ServedJob & { readonly file: number }) | undefined>(undefined)
+/** It, while its job is the one at hand; any other job has nothing to do with that file. */
+export const servedHere = computed(() => (served.value?.file === fileNumber.value ? served.value : undefined))
 
 /** Loads what the page needs beside itself. */
 export async function start(): Promise<boolean> {
@@ -173,9 +183,9 @@ export async function start(): Promise<boolean> {
 
 /** The file as it is on the disk, unless changes of this page to that very text were never saved. */
 function takeServed(found: ServedJob): void {
-  const mine = fileName.value === found.name && savedText.value === found.text
+  const mine = jobFile.value?.name === found.name && jobFile.value.savedText === found.text
   if (!mine) take(found.text, found.name)
-  served.value = found
+  served.value = { ...found, file: fileNumber.value }
 }
 
 let saveTimer: ReturnType<typeof setTimeout> | undefined
@@ -184,14 +194,14 @@ const savePause = 400
 let saving = false
 
 effect(() => {
-  const [own, now] = [served.value, text.value]
+  const [own, now] = [servedHere.value, text.value]
   clearTimeout(saveTimer)
   if (own && !own.conflict && now !== own.text) saveTimer = setTimeout(() => void saveServed(), savePause)
 })
 
 /** Writes the job to the disk, where it must still be as it was read; `over` writes over whatever is there. */
 export async function saveServed(over = false): Promise<void> {
-  const own = served.peek()
+  const own = servedHere.peek()
   if (!own || saving) return
   saving = true
   const now = text.peek()
@@ -201,7 +211,7 @@ export async function saveServed(over = false): Promise<void> {
     batch(() => {
       const { conflict: _, ...rest } = own
       served.value = { ...rest, text: now, saved: answer.saved }
-      savedText.value = now
+      markSaved(own.file, own.name, now)
     })
   } else if ('conflict' in answer) served.value = { ...own, conflict: answer.conflict }
   else say(answer.refused)
@@ -212,8 +222,10 @@ export async function loadServed(): Promise<void> {
   const found = await askServer()
   if (!found || found === 'no job') return
   batch(() => {
-    take(found.text, found.name)
-    served.value = found
+    edit(found.text, 'disk')
+    markSaved(fileNumber.value, found.name, found.text)
+    served.value = { ...found, file: fileNumber.value }
+    keepChosen()
   })
 }
 
@@ -253,17 +265,28 @@ export function step(back: boolean): void {
   if (next === history.value) return
   batch(() => {
     history.value = next
-    chosen.value = Math.max(0, Math.min(chosen.value, objects.value.length - 1))
+    keepChosen()
     say(back ? 'Undone.' : 'Done again.')
   })
 }
 
-/** Takes another job, which can be undone too. */
+const keepChosen = () => {
+  chosen.value = Math.max(0, Math.min(chosen.value, objects.value.length - 1))
+}
+
+/** Notes that a job stands in a file. */
+export function markSaved(number: number, name: string, savedText: string): void {
+  jobFiles.value = jobFiles.value.map((old, i) => (i === number ? { name, savedText } : old))
+}
+
+/** Takes another job with a file of its own, which can be undone too. */
 export function take(now: string, name: string | undefined): void {
+  const { past, future } = history.value
+  const isUntouched = text.value === emptyJob && past.length === 0 && future.length === 0
   batch(() => {
-    edit(now, `take ${Date.now()}`)
-    savedText.value = now
-    fileName.value = name
+    const own = { text: now, file: jobFiles.value.length }
+    jobFiles.value = [...jobFiles.value, { name, savedText: now }]
+    history.value = isUntouched ? begin(own) : turnTo(history.value, own)
     chosen.value = 0
     stage.value = objects.value.length > 0 ? 'measure' : 'shape'
   })

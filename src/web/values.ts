@@ -24,5 +24,8 @@ export function valueOfReadings(typed: readonly string[]): Value | undefined {
   return given.length > 1 ? given : given[0]
 }
 
+/** Do two values stand for the same in a file? */
+export const saysSame = (a: unknown, b: unknown): boolean => JSON.stringify(a ?? null) === JSON.stringify(b ?? null)
+
 /** Words in which fields are named as their labels are: `or give topRise` is or give top rise. */
 export const plainNames = (words: string): string => words.replace(/\b[a-z]+[A-Z][A-Za-z]*\b/g, inWords)

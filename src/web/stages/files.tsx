@@ -1,7 +1,7 @@
 import type { OutFile } from '../../job/out-file.ts'
 import { download, saveJob, view } from '../files.ts'
 import { ProblemLinks } from '../problem-links.tsx'
-import { fileName, files, objects, raw, say, text } from '../state.ts'
+import { fileName, files, isEmpty, say, text, title } from '../state.ts'
 
 const groups: readonly { readonly title: string; readonly about: string; readonly holds: (name: string) => boolean }[] =
   [
@@ -37,7 +37,7 @@ function whatIs(name: string): string {
 /** Every file of the job, the check of what was written, and how to print. */
 export function FilesStage() {
   const got = files.value
-  if (objects.value.length === 0) return <p>There is no object yet: pick a shape first.</p>
+  if (isEmpty.value) return <p>There is no object yet: pick a shape first.</p>
   if (!got || got.of !== text.value)
     return (
       <p class="waiting" role="status">
@@ -167,7 +167,7 @@ const size = (bytes: number) => (bytes < 1000 ? `${bytes} B` : `${Math.round(byt
 /** One archive with the files and the job they are made of. */
 async function allAtOnce(all: readonly OutFile[]): Promise<void> {
   const { zipSync } = await import('fflate')
-  const name = (fileName.value ?? `${String(raw.value?.title ?? 'job')}`).replace(/\.ya?ml$/, '')
+  const name = (fileName.value ?? (title.value || 'job')).replace(/\.ya?ml$/, '')
   const held = Object.fromEntries(all.map((file) => [file.name, file.bytes]))
   const own = new TextEncoder().encode(text.value)
   // one fixed date, so that the same job gives the same archive

@@ -1,10 +1,10 @@
 import { useState } from 'preact/hooks'
-import { Field } from '../field.tsx'
+import { Field } from '../fields/field.tsx'
 import { handling, jobGroups } from '../handling.ts'
 import { LineKey } from '../line-key.tsx'
 import { Player } from '../player.tsx'
 import { ProblemLinks } from '../problem-links.tsx'
-import { goTo, job, objects } from '../state.ts'
+import { goTo, isEmpty, job } from '../state.ts'
 import { inWords } from '../values.ts'
 import { Viewer } from '../viewer.tsx'
 
@@ -12,7 +12,7 @@ const edges = ['bottom', 'right', 'top', 'left']
 
 /** Where the panels lie on the film, and what film and cutter there are. */
 export function FilmStage() {
-  if (objects.value.length === 0) return <p>There is no object yet: pick a shape first.</p>
+  if (isEmpty.value) return <p>There is no object yet: pick a shape first.</p>
   return (
     <div class="film">
       <Sheets />

@@ -1,16 +1,19 @@
 import type { CatalogueEntry } from '../../job/preview-data.ts'
 import { Drawing } from '../drawing.tsx'
-import { Field, type FieldSpec, idOf, isMissing, Problems } from '../field.tsx'
+import { Field } from '../fields/field.tsx'
+import { Problems } from '../fields/frame.tsx'
+import { isMissing, useSaid } from '../fields/said.ts'
+import type { FieldSpec } from '../fields/spec.ts'
 import { handling, unitSpec } from '../handling.ts'
 import type { Key, Value } from '../job-text.ts'
 import { setIn } from '../job-text.ts'
-import { chosen, current, edit, entry, goTo, object, objectProblems, shown, stale, text } from '../state.ts'
-import { inWords, valueAt } from '../values.ts'
+import { chosen, current, edit, entry, goTo, isEmpty, object, objectProblems, shown, stale, text } from '../state.ts'
+import { inWords } from '../values.ts'
 
 /** The object's drawing with lettered arrows, beside the fields of the same letters. */
 export function MeasureStage() {
   const shape = entry.value
-  if (!current.value) return <p>There is no object yet: pick a shape first.</p>
+  if (isEmpty.value) return <p>There is no object yet: pick a shape first.</p>
   if (!shape) return <p>This object has no shape known here. Open the file in an editor, or remove the object.</p>
   const focusLetter = (letter: string) => {
     const own = document.querySelector<HTMLElement>(`[data-letter="${letter}"] input, [data-letter="${letter}"] select`)
@@ -24,7 +27,7 @@ export function MeasureStage() {
         </figure>
         <MiniPanel />
       </div>
-      <Form key={chosen.value} shape={shape} />
+      <Form key={`${chosen.value} ${shape.id}`} shape={shape} />
     </div>
   )
 }
@@ -72,9 +75,6 @@ function Form({ shape }: { readonly shape: CatalogueEntry }) {
   const main = rest.filter(([, spec]) => isMain(spec))
   const lists = rest.filter(([, spec]) => spec.kind === 'list' && !isMain(spec))
   const more = rest.filter(([, spec]) => spec.kind !== 'list' && !isMain(spec))
-  const known = new Set([...specs.map(([key]) => key), ...Object.keys(handling([])), 'name', 'copies'])
-  const loose = objectProblems.value.filter((p) => p.object !== undefined && !known.has(String(p.path[0])))
-  const warnings = object.value?.index === chosen.value ? object.value.warnings : []
   return (
     <form class="fields" onSubmit={(event) => event.preventDefault()} aria-label="Measures">
       <p class="when">{shape.when}</p>
@@ -97,12 +97,7 @@ function Form({ shape }: { readonly shape: CatalogueEntry }) {
           <Field key={key} at={[...base, key]} spec={spec} />
         ))}
       <Example shape={shape} base={base} />
-      <Problems id={`${idOf(base)}-loose`} problems={loose.filter((p) => !isMissing(p))} />
-      {warnings.map((words) => (
-        <p key={words} class="doubt">
-          <strong>Look again:</strong> {words}
-        </p>
-      ))}
+      <Loose shape={shape} />
       {rims.length > 0 && <Fold title="Where a rim slants" base={base} fields={rims} />}
       {more.length > 0 && <Fold title="Seams and the rest" base={base} fields={more} />}
       {lists.length > 0 && <Fold title="Openings and places" base={base} fields={lists} />}
@@ -116,6 +111,25 @@ function Form({ shape }: { readonly shape: CatalogueEntry }) {
   )
 }
 
+/** What is wrong with the object but with no field of it, and what is doubtful. */
+function Loose({ shape }: { readonly shape: CatalogueEntry }) {
+  const problems = useSaid(() => {
+    const fields = new Set([...Object.keys(shape.specs), ...Object.keys(handling([])), 'name', 'copies'])
+    return objectProblems.value.filter((p) => p.object !== undefined && !fields.has(String(p.path[0])) && !isMissing(p))
+  })
+  const warnings = useSaid(() => (object.value?.index === chosen.value ? object.value.warnings : []))
+  return (
+    <>
+      <Problems id="loose" problems={problems} />
+      {warnings.map((words) => (
+        <p key={words} class="doubt">
+          <strong>Look again:</strong> {words}
+        </p>
+      ))}
+    </>
+  )
+}
+
 interface FoldProps {
   readonly title: string
   readonly base: readonly Key[]
@@ -124,9 +138,11 @@ interface FoldProps {
 
 /** Fields that most objects do without; open where one of them is in use or in trouble. */
 function Fold({ title, base, fields }: FoldProps) {
-  const keys = new Set<Key>(fields.map(([key]) => key))
-  const used = fields.filter(([key]) => current.value?.values[key] !== undefined).length
-  const wrong = objectProblems.value.some((p) => !isMissing(p) && keys.has(p.path[0] ?? ''))
+  const used = useSaid(() => fields.filter(([key]) => current.value?.values[key] !== undefined).length)
+  const wrong = useSaid(() => {
+    const keys = new Set<Key>(fields.map(([key]) => key))
+    return objectProblems.value.some((p) => !isMissing(p) && keys.has(p.path[0] ?? ''))
+  })
   return (
     <details open={wrong || used > 0}>
       <summary>
@@ -144,7 +160,7 @@ function Fold({ title, base, fields }: FoldProps) {
 
 /** Puts the worked example into an object that has no measures yet. */
 function Example({ shape, base }: { readonly shape: CatalogueEntry; readonly base: readonly Key[] }) {
-  const given = Object.keys(shape.specs).some((key) => valueAt(current.value?.values, [key]) !== undefined)
+  const given = useSaid(() => Object.keys(shape.specs).some((key) => current.value?.values[key] !== undefined))
   if (given) return null
   const fill = () => {
     const filled = Object.entries(shape.example.measures).reduce(

@@ -1,5 +1,5 @@
 import { Drawing } from '../drawing.tsx'
-import { addObject, catalogue, objects } from '../state.ts'
+import { addObject, catalogue, isEmpty } from '../state.ts'
 
 /** The catalogue as line drawings. */
 export function ShapeStage() {
@@ -7,7 +7,7 @@ export function ShapeStage() {
   return (
     <>
       <p class="lead">
-        {objects.value.length > 0
+        {!isEmpty.value
           ? 'Pick a shape to put one more object into the job.'
           : 'Pick the shape that comes nearest. What to measure comes next.'}
       </p>

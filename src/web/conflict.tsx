@@ -1,0 +1,26 @@
+import { loadServed, saveServed, servedHere } from './state.ts'
+
+/** The file on the disk is no longer what this page began with: the person says which of the two stays. */
+export function Conflict() {
+  const own = servedHere.value
+  if (!own?.conflict) return null
+  return (
+    <div class="conflict" role="alert">
+      <p>
+        <strong>{own.name}</strong>{' '}
+        {own.conflict.saved === null ? 'is gone from the disk.' : 'was changed on the disk by someone else.'} Nothing
+        was written.
+      </p>
+      <div class="row">
+        {own.conflict.saved !== null && (
+          <button type="button" onClick={() => void loadServed()}>
+            Take what is on the disk
+          </button>
+        )}
+        <button type="button" onClick={() => void saveServed(true)}>
+          Write mine over it
+        </button>
+      </div>
+    </div>
+  )
+}

@@ -1,0 +1,75 @@
+import type { ComponentChildren } from 'preact'
+import type { PlacedProblem } from '../../job/preview-data.ts'
+import { lit } from '../state.ts'
+import { inWords, plainNames } from '../values.ts'
+import { isMissing, useSaid } from './said.ts'
+import { type FieldProps, type FieldSpec, idOf } from './spec.ts'
+
+/** What to measure; fields that it names are named as their labels are. */
+export const helpOf = ({ help }: FieldSpec): string => plainNames(help)
+
+interface FrameProps extends FieldProps {
+  readonly problems: readonly PlacedProblem[]
+  readonly children: ComponentChildren
+}
+
+/** Label, what to measure, the field itself, and what is wrong with it. */
+export function Frame({ at, spec, label, problems, children }: FrameProps) {
+  const id = idOf(at)
+  const { letter } = spec
+  const wrong = problems.some((p) => !isMissing(p))
+  const point = letter
+    ? {
+        onPointerEnter: () => (lit.value = letter),
+        onPointerLeave: () => (lit.value = undefined),
+        onFocusCapture: () => (lit.value = letter),
+        onBlurCapture: () => (lit.value = undefined),
+      }
+    : {}
+  const isLit = useSaid(() => letter !== undefined && lit.value === letter)
+  return (
+    <div class={`field ${wrong ? 'wrong' : ''} ${isLit ? 'lit' : ''}`} data-letter={letter} {...point}>
+      <div class="label">
+        {letter && (
+          <span class="badge" aria-hidden="true">
+            {letter}
+          </span>
+        )}
+        <label for={id}>{label ?? inWords(String(at.at(-1)))}</label>
+        <span class="need">{needOf(spec)}</span>
+      </div>
+      {children}
+      <Problems id={id} problems={problems} />
+      <p class="help" id={`${id}-help`}>
+        {helpOf(spec)}
+      </p>
+    </div>
+  )
+}
+
+export function Problems({ id, problems }: { readonly id: string; readonly problems: readonly PlacedProblem[] }) {
+  return (
+    <div id={`${id}-wrong`} class="problems">
+      {problems.map((p) => (
+        <p key={p.text} class={isMissing(p) ? 'missing' : 'refusal'}>
+          {isMissing(p) ? plainNames(p.text).replace(/^Not given: /, 'Still to come: ') : plainNames(p.text)}
+        </p>
+      ))}
+    </div>
+  )
+}
+
+function needOf({ kind, standard, optional, fewest }: FieldSpec): string {
+  if (kind === 'list') return fewest === undefined ? 'optional' : ''
+  if (kind === 'choice' || kind === 'switch') return ''
+  if (typeof standard === 'number')
+    return `${standard}${kind === 'length' ? ' mm' : kind === 'angle' ? '°' : ''} if left out`
+  if (standard !== undefined) return `${standard} if left out`
+  return optional || kind === 'corners' || kind === 'lengths' ? 'optional' : 'needed'
+}
+
+/** What a reader hears of a field beside its label. */
+export const described = (id: string, problems: readonly PlacedProblem[]) => ({
+  'aria-describedby': problems.length > 0 ? `${id}-wrong ${id}-help` : `${id}-help`,
+  'aria-invalid': problems.some((p) => !isMissing(p)),
+})

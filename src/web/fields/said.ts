@@ -1,0 +1,38 @@
+import { computed } from '@preact/signals'
+import { useMemo } from 'preact/hooks'
+import type { PlacedProblem } from '../../job/preview-data.ts'
+import type { Key } from '../job-text.ts'
+import { jobProblems, objectProblems, raw } from '../state.ts'
+import { valueAt } from '../values.ts'
+
+/**
+ * Plain data worked out of signals, always by the same rule. An equal answer draws nothing anew, so that a key press
+ * redraws the fields that it changes and no others.
+ */
+export function useSaid<T>(work: () => T): T {
+  const said = useMemo(() => computed(() => JSON.stringify(work())), [])
+  const now = said.value
+  return useMemo(() => (now === undefined ? undefined : JSON.parse(now)) as T, [now])
+}
+
+/** What stands in the job at a field. */
+export const useValue = (at: readonly Key[]): unknown => useSaid(() => valueAt(raw.value, at))
+
+/** What is wrong with a field, or with what is inside it where `inside` is set. */
+function problemsAt(at: readonly Key[], inside = false): PlacedProblem[] {
+  const ofObject = at[0] === 'objects'
+  const path = ofObject ? at.slice(2) : at
+  const here = (p: PlacedProblem) =>
+    (p.object !== undefined) === ofObject &&
+    path.every((key, i) => p.path[i] === key) &&
+    (inside || p.path.length === path.length)
+  const all = ofObject ? objectProblems.value : [...jobProblems.value, ...objectProblems.value]
+  const seen = new Set<string>()
+  return all.filter((p) => here(p) && !seen.has(p.text) && seen.add(p.text))
+}
+
+/** Is it only that something is still to come? That is told calmly. */
+export const isMissing = ({ code }: PlacedProblem) => code === 'missing'
+
+/** Problems of a field; of what is inside it too where `inside` is set. */
+export const useProblems = (at: readonly Key[], inside = false) => useSaid(() => problemsAt(at, inside))

@@ -1,0 +1,29 @@
+import type { Key } from '../job-text.ts'
+
+/** What a field takes; shapes say it in their specs, the page says it for all else. */
+export interface FieldSpec {
+  readonly kind: 'length' | 'angle' | 'number' | 'choice' | 'text' | 'file' | 'corners' | 'list' | 'switch' | 'lengths'
+  readonly help: string
+  readonly letter?: string
+  readonly min?: number
+  readonly max?: number
+  readonly standard?: number | string | boolean
+  readonly optional?: true
+  readonly options?: readonly string[]
+  readonly item?: Readonly<Record<string, FieldSpec>>
+  readonly fewest?: number
+  /** parts of a `corners` field */
+  readonly parts?: readonly string[]
+  readonly label?: string
+  /** is it one figure, not readings of a tape? */
+  readonly single?: true
+}
+
+export interface FieldProps {
+  /** from the top of the job */
+  readonly at: readonly Key[]
+  readonly spec: FieldSpec
+  readonly label?: string
+}
+
+export const idOf = (at: readonly Key[]) => `field-${at.join('-')}`

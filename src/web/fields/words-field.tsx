@@ -1,0 +1,46 @@
+import { useSignal } from '@preact/signals'
+import type { Value } from '../job-text.ts'
+import { setJobField } from '../state.ts'
+import { readingsOf, saysSame, valueOfReadings } from '../values.ts'
+import { described, Frame } from './frame.tsx'
+import { useProblems, useValue } from './said.ts'
+import { type FieldProps, idOf } from './spec.ts'
+
+/** Words, numbers and angles: one line as it is typed. */
+export function WordsField({ at, spec, label }: FieldProps) {
+  const id = idOf(at)
+  const value = useValue(at)
+  const isList = spec.kind === 'lengths'
+  const read = (words: string): Value | undefined => {
+    if (isList) return listOf(words)
+    if (spec.kind === 'text') return words.trim() === '' ? undefined : words
+    return valueOfReadings([words])
+  }
+  const show = (v: unknown) => (isList && Array.isArray(v) ? v.join('; ') : readingsOf(v).join('; '))
+  const typed = useSignal(show(value))
+  if (!saysSame(read(typed.peek()), value)) typed.value = show(value)
+  const problems = useProblems(at, isList)
+  return (
+    <Frame at={at} spec={spec} {...(label ? { label } : {})} problems={problems}>
+      <input
+        id={id}
+        value={typed.value}
+        class={spec.kind === 'text' || isList ? 'wide' : ''}
+        inputMode={spec.kind === 'number' ? 'decimal' : 'text'}
+        autocomplete="off"
+        spellcheck={false}
+        required={!spec.optional && spec.standard === undefined && !isList}
+        {...described(id, problems)}
+        onInput={(event) => {
+          typed.value = event.currentTarget.value
+          setJobField(at, read(typed.value))
+        }}
+      />
+    </Frame>
+  )
+}
+
+function listOf(words: string): Value | undefined {
+  const parts = words.split(';').flatMap((part) => valueOfReadings([part]) ?? [])
+  return parts.length > 0 ? parts : undefined
+}
