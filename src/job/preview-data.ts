@@ -5,6 +5,9 @@ import type { OutFile } from './out-file.ts'
 
 /** What goes through the door of `preview.ts`: plain data, ready to be sent between threads. */
 
+/** A job as it stands in its file, as plain data. */
+export type PlainJob = Readonly<Record<string, unknown>>
+
 /** A picture whose paths are SVG path data in mm, y down, as far as a page needs it. */
 export interface ScreenPicture {
   readonly title: string

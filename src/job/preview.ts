@@ -24,13 +24,14 @@ import type {
   ObjectPreview,
   PanelPreview,
   PlacedProblem,
+  PlainJob,
   Room,
   ScreenPicture,
   ScreenStroke,
   ScreenWords,
   SheetPreview,
 } from './preview-data.ts'
-import { readJob, valuesOf } from './read-job.ts'
+import { readJobTable, valuesOf } from './read-job.ts'
 
 /** The one door for a page; everything that goes through it is plain data. */
 
@@ -98,51 +99,49 @@ async function shapesFor(text: string, own: readonly Template[]) {
   return { templates, ids: [...shapeIds, ...own.map(({ id }) => id)] }
 }
 
-type Tables = Readonly<Record<string, unknown>>
-
 /** The job as plain data, or undefined where it is no table. */
-function plainJob(text: string): Tables | undefined {
+function plainJob(text: string): PlainJob | undefined {
   try {
     const document = parseDocument(text)
     const raw: unknown = document.errors.length > 0 ? undefined : document.toJS({ maxAliasCount: 100 })
-    return typeof raw === 'object' && raw !== null && !Array.isArray(raw) ? (raw as Tables) : undefined
+    return typeof raw === 'object' && raw !== null && !Array.isArray(raw) ? (raw as PlainJob) : undefined
   } catch {
     return undefined
   }
 }
 
-const objectsOf = (raw: Tables | undefined): readonly unknown[] => (Array.isArray(raw?.objects) ? raw.objects : [])
+const objectsOf = (raw: PlainJob | undefined): readonly unknown[] => (Array.isArray(raw?.objects) ? raw.objects : [])
 
 const nameOf = (object: unknown): string =>
-  typeof object === 'object' && object !== null ? String((object as Tables).name ?? '').trim() : ''
+  typeof object === 'object' && object !== null ? String((object as { readonly name?: unknown }).name ?? '').trim() : ''
 
-/** One object of a job with its panels, whatever the others are like. */
+/**
+ * One object of a job with its panels, whatever the others are like.
+ * @param job the job as plain data, this object alone in it
+ * @param index the object's number in the whole job
+ */
 export async function previewObject(
-  text: string,
+  job: PlainJob,
   index: number,
   room: Room,
   { readFile, own: shapes = [] }: Given = {},
 ): Promise<ObjectPreview> {
-  const raw = plainJob(text)
-  const object = objectsOf(raw)[index]
-  if (!raw || object === undefined) return { problems: [], warnings: [] }
-  const alone = JSON.stringify({ ...raw, objects: [object] })
-  const { templates, ids } = await shapesFor(alone, shapes)
-  const names = [nameOf(object)]
+  const { templates, ids } = await shapesFor(JSON.stringify(job.objects), shapes)
+  const names = objectsOf(job).map(nameOf)
   const placed = (problems: readonly Problem[]) =>
     problems.map((p) => {
-      const { line: _, ...found } = placedProblem(p, names)
+      const found = placedProblem(p, names)
       return found.object === undefined ? found : { ...found, object: index }
     })
-  const { job, problems, warnings } = readJob(alone, templates, ids)
-  if (!job) return { problems: placed(problems), warnings }
-  const say: Say = (mm) => writeLength(mm, job.unit)
-  const named = await readNamedFiles(job, templates, readFile)
+  const { job: read, problems, warnings } = readJobTable({ raw: job, place: () => undefined }, templates, ids)
+  if (!read) return { problems: placed(problems), warnings }
+  const say: Say = (mm) => writeLength(mm, read.unit)
+  const named = await readNamedFiles(read, templates, readFile)
   if (named.problems.length > 0) return { problems: placed(named.problems), warnings }
-  const machine = machineOf(job)
+  const machine = machineOf(read)
   if ('code' in machine) return { problems: placed([machine]), warnings }
   const hasPen = machine.tools.pen !== undefined
-  const built = buildPanels(job, templates, named.files, hasPen, say)
+  const built = buildPanels(read, templates, named.files, hasPen, say)
   const own = built.objects[0]
   if (!own || built.problems.length > 0) return { problems: placed(built.problems), warnings }
   const letters = hasPen ? letterWarnings(built.objects) : []

@@ -7,12 +7,18 @@ import { nearestWord } from '../measure/nearest.ts'
 import type { Place, Problem } from '../measure/problem.ts'
 import type { TapeClass } from '../measure/readings.ts'
 import { schemaProblems, withPlace } from '../measure/schema-problems.ts'
-import { readYamlTable } from '../measure/yaml-table.ts'
+import { readYamlTable, type YamlTable } from '../measure/yaml-table.ts'
 import type { AnyValues, Template } from '../panel/template.ts'
 import { readingDoubts } from './doubts.ts'
 import { anyShapeSchema, type Job, type JobObject, jobSchema, objectName } from './schema.ts'
 
 const mostBytes = 2_000_000
+
+interface ReadJob {
+  readonly job?: Job
+  readonly problems: readonly Problem[]
+  readonly warnings: readonly string[]
+}
 
 /**
  * A job file's text checked as a whole: the job, or every problem with its line.
@@ -22,11 +28,19 @@ export function readJob(
   text: string,
   all: readonly Template[],
   shapeIds: readonly string[] = all.map(({ id }) => id),
-): { readonly job?: Job; readonly problems: readonly Problem[]; readonly warnings: readonly string[] } {
+): ReadJob {
   const table = readYamlTable(text, 'job file', mostBytes, 'Split the job.')
   if ('problems' in table) return { problems: table.problems, warnings: [] }
-  const { place } = table
-  const raw = withMachineFilledIn(table.raw)
+  return readJobTable(table, all, shapeIds)
+}
+
+/** A job as plain data checked as a whole; a problem has its place in the text where `place` knows it. */
+export function readJobTable(
+  { raw: given, place }: Pick<YamlTable, 'raw' | 'place'>,
+  all: readonly Template[],
+  shapeIds: readonly string[],
+): ReadJob {
+  const raw = withMachineFilledIn(given)
   const reading: Reading = { unit: unitOf(raw), tape: tapeOf(raw) }
   const templates = templatesNamed(raw, all)
   const schema = jobSchema(templates, reading)

@@ -1,4 +1,4 @@
-import type { CatalogueEntry, JobPreview, MadeFiles, ObjectPreview, Room } from '../job/preview-data.ts'
+import type { CatalogueEntry, JobPreview, MadeFiles, ObjectPreview, PlainJob, Room } from '../job/preview-data.ts'
 import type { Answer, Ask, Question } from './compute.ts'
 
 const worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module' })
@@ -48,8 +48,8 @@ export const keepFile = (name: string, bytes: Uint8Array) => ask<true>({ what: '
 export const askOwn = (base: string) => ask<string[]>({ what: 'serve', base })
 export const warm = () => ask<true>({ what: 'warm' })
 
-export const objectAsker = (take: (got: ObjectPreview, text: string, index: number, room: Room) => void) =>
-  latest((text: string, index: number, room: Room) => ask<ObjectPreview>({ what: 'object', text, index, room }), take)
+export const objectAsker = (take: (got: ObjectPreview, job: PlainJob, index: number) => void) =>
+  latest((job: PlainJob, index: number, room: Room) => ask<ObjectPreview>({ what: 'object', job, index, room }), take)
 
-export const jobAsker = (take: (got: JobPreview, text: string, withSheets: boolean) => void) =>
+export const jobAsker = (take: (got: JobPreview) => void) =>
   latest((text: string, withSheets: boolean) => ask<JobPreview>({ what: 'job', text, withSheets }), take)

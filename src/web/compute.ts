@@ -1,9 +1,9 @@
-import type { Room } from '../job/preview-data.ts'
+import type { PlainJob, Room } from '../job/preview-data.ts'
 
 /** What the page asks of its worker, and gets. */
 export type Ask =
   | { readonly what: 'catalogue' }
-  | { readonly what: 'object'; readonly text: string; readonly index: number; readonly room: Room }
+  | { readonly what: 'object'; readonly job: PlainJob; readonly index: number; readonly room: Room }
   | { readonly what: 'job'; readonly text: string; readonly withSheets: boolean }
   | { readonly what: 'files'; readonly text: string }
   | { readonly what: 'keep'; readonly name: string; readonly bytes: Uint8Array }

@@ -20,9 +20,7 @@ export type Stage = (typeof stages)[number]['id']
 
 const before: Kept | undefined = lastVisit()
 
-const history = signal<History>(
-  before ? { ...before.history, last: undefined } : begin({ text: emptyJob, file: 0 }),
-)
+const history = signal<History>(before ? { ...before.history, last: undefined } : begin({ text: emptyJob, file: 0 }))
 export const text = computed(() => history.value.now.text)
 /** The number of the file that the job at hand belongs to; undo can lead back to another one. */
 export const fileNumber = computed(() => history.value.now.file)
@@ -80,10 +78,10 @@ export const canRedo = computed(() => history.value.future.length > 0)
 export const unit = computed(() => String(raw.value?.unit ?? 'mm'))
 
 /** What the worker last said of the chosen object. */
-export const object = signal<(ObjectPreview & { readonly of: string; readonly index: number }) | undefined>(undefined)
+export const object = signal<(ObjectPreview & { readonly index: number }) | undefined>(undefined)
 /** The last of it that had panels, by the object's name and shape, to show while something is being typed. */
 const complete = signal<{ readonly key: string; readonly preview: ObjectPreview } | undefined>(undefined)
-export const job = signal<(JobPreview & { readonly of: string }) | undefined>(undefined)
+export const job = signal<JobPreview | undefined>(undefined)
 export const files = signal<(MadeFiles & { readonly of: string }) | undefined>(undefined)
 
 const keyOf = (o: RawObject | undefined) => `${o?.shape}`
@@ -104,15 +102,17 @@ export const objectProblems = computed((): readonly PlacedProblem[] => {
 })
 export const jobProblems = computed((): readonly PlacedProblem[] => job.value?.problems ?? [])
 
-const askObject = objectAsker((got, of, index) => {
+const askObject = objectAsker((got, _, index) => {
   batch(() => {
-    object.value = { ...got, of, index }
+    object.value = { ...got, index }
     if (got.panels) complete.value = { key: `${index} ${keyOf(objects.value[index])}`, preview: got }
   })
 })
-const askJob = jobAsker((got, of) => {
-  job.value = { ...got, of }
+const askJob = jobAsker((got) => {
+  job.value = got
 })
+/** What of the job the chosen object's panels depend on. */
+const alone = computed(() => raw.value && current.value && { ...raw.value, objects: [current.value.values] })
 
 let jobTimer: ReturnType<typeof setTimeout> | undefined
 /** The whole job waits for a pause in typing, so that the object at hand comes first; ms. */
@@ -120,7 +120,7 @@ const pause = 120
 
 effect(() => {
   const [own, index, size, withSheets] = [text.value, chosen.value, room.value, stage.value === 'film']
-  if (objects.value.length > 0) askObject(own, index, size)
+  if (alone.value) askObject(alone.value, index, size)
   clearTimeout(jobTimer)
   jobTimer = setTimeout(() => askJob(own, withSheets), pause)
 })
@@ -154,7 +154,7 @@ effect(() => {
 function askAgain(): void {
   filesAsked = ''
   files.value = undefined
-  askObject(text.value, chosen.value, room.value)
+  if (alone.value) askObject(alone.value, chosen.value, room.value)
   askJob(text.value, stage.value === 'film')
 }
 

@@ -50,7 +50,7 @@ async function answer(ask: Ask): Promise<unknown> {
     case 'catalogue':
       return catalogueEntries(own)
     case 'object':
-      return previewObject(ask.text, ask.index, ask.room, given)
+      return previewObject(ask.job, ask.index, ask.room, given)
     case 'job':
       return previewJob(ask.text, ask.withSheets, given)
     case 'files':
