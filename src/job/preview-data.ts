@@ -101,6 +101,20 @@ export interface ScreenStroke {
   readonly d: string
 }
 
+/** What the tool's tip does on one side of a sheet, stroke by stroke, and where it is farthest from what was asked for. */
+export interface BladeWay {
+  readonly strokes: readonly TipWay[]
+  /** mm; `stroke` is its name */
+  readonly worst?: { readonly distance: number; readonly stroke: string; readonly x: number; readonly y: number }
+}
+
+/** One stroke of the tip, as places along it, mm, y down. */
+export interface TipWay {
+  readonly operation: Operation
+  readonly name: string
+  readonly points: readonly { readonly x: number; readonly y: number }[]
+}
+
 export interface JobPreview {
   readonly problems: readonly PlacedProblem[]
   readonly warnings: readonly string[]

@@ -11,6 +11,7 @@ import { panelPicture } from '../picture/panel-picture.ts'
 import type { Picture } from '../picture/picture.ts'
 import { sheetPicture } from '../picture/sheet-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
+import type { Side } from '../stroke/side.ts'
 import type { Stroke } from '../stroke/stroke.ts'
 import { loadShapes, shapeIds, shapesNamedIn } from './catalogue.ts'
 import { type ReadFile, readNamedFiles } from './named-files.ts'
@@ -18,6 +19,7 @@ import { ownShape } from './own-shape.ts'
 import { type BuiltPanel, buildPanels, letterWarnings } from './panels.ts'
 import { machineOf, planJob } from './plan-job.ts'
 import type {
+  BladeWay,
   CatalogueEntry,
   JobPreview,
   MadeFiles,
@@ -214,6 +216,21 @@ export async function previewJob(
     }
   })
   return { problems: [], warnings, film, sheets }
+}
+
+/** How the tool's tip goes over both sides of a sheet, counted from 1; nothing where the job cannot be made. */
+export async function previewBlade(
+  text: string,
+  number: number,
+  { readFile, own = [] }: Given = {},
+): Promise<{ readonly film: BladeWay; readonly liner: BladeWay } | undefined> {
+  const { templates, ids: shapeIds } = await shapesFor(text, own)
+  const { bladeWay } = await import('./blade-way.ts')
+  const { plan } = await planJob(text, templates, { shapeIds, ...(readFile ? { readFile } : {}) })
+  const cut = plan?.cuts.find(({ sheet }) => sheet.number === number)
+  if (!plan || !cut) return undefined
+  const wayOf = (side: Side) => bladeWay(side, plan.machine, cut.sheet.width)
+  return { film: wayOf(cut.film), liner: wayOf(cut.liner) }
 }
 
 /** Every file of a job, the same bytes as the command writes. */

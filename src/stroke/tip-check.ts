@@ -38,6 +38,8 @@ export interface Forbidden {
 
 export interface StrokeTip {
   readonly name: string
+  /** the tip's own way, as points whose chords stay near to it */
+  readonly way: readonly Point[]
   /** of the cut from the line asked for */
   readonly cut: Miss
   /** of the line asked for from the cut: what was left uncut shows here */
@@ -93,6 +95,7 @@ export function checkTip(
     const line = roundOnce(stroke.path)
     strokes.push({
       name: stroke.name,
+      way: tip.points,
       cut: farthest(tip.points, line),
       uncut: farthest(line, tip.points),
       forbidden: forbiddenIn(stroke.path, blade),

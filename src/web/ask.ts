@@ -1,4 +1,12 @@
-import type { CatalogueEntry, JobPreview, MadeFiles, ObjectPreview, PlainJob, Room } from '../job/preview-data.ts'
+import type {
+  BladeWay,
+  CatalogueEntry,
+  JobPreview,
+  MadeFiles,
+  ObjectPreview,
+  PlainJob,
+  Room,
+} from '../job/preview-data.ts'
 import type { Answer, Ask, Question } from './compute.ts'
 
 const worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module' })
@@ -42,6 +50,8 @@ function latest<A extends readonly unknown[], T>(run: (...args: A) => Promise<T>
 }
 
 export const askCatalogue = () => ask<CatalogueEntry[]>({ what: 'catalogue' })
+export const askBlade = (text: string, sheet: number) =>
+  ask<{ readonly film: BladeWay; readonly liner: BladeWay } | undefined>({ what: 'blade', text, sheet })
 export const askFiles = (text: string) => ask<MadeFiles>({ what: 'files', text })
 export const keepFile = (name: string, bytes: Uint8Array) => ask<true>({ what: 'keep', name, bytes })
 /** Takes the shop's own shapes from the local server; what comes back is told to the person. */

@@ -5,6 +5,7 @@ export type Ask =
   | { readonly what: 'catalogue' }
   | { readonly what: 'object'; readonly job: PlainJob; readonly index: number; readonly room: Room }
   | { readonly what: 'job'; readonly text: string; readonly withSheets: boolean }
+  | { readonly what: 'blade'; readonly text: string; readonly sheet: number }
   | { readonly what: 'files'; readonly text: string }
   | { readonly what: 'keep'; readonly name: string; readonly bytes: Uint8Array }
   | { readonly what: 'serve'; readonly base: string }

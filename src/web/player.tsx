@@ -1,6 +1,9 @@
 import type { Svg } from '@svgdotjs/svg.js'
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks'
-import type { ScreenPicture, ScreenStroke, SheetPreview } from '../job/preview-data.ts'
+import type { BladeWay, ScreenPicture, SheetPreview } from '../job/preview-data.ts'
+import { askBlade } from './ask.ts'
+import { bladeDrawing, partsOf } from './blade-play.ts'
+import { text } from './state.ts'
 import { Viewer } from './viewer.tsx'
 
 const works: Readonly<Record<string, string>> = {
@@ -12,56 +15,46 @@ const works: Readonly<Record<string, string>> = {
 const styles = { pen: 'tick', kiss: 'outline', through: 'through', slit: 'slit' } as const
 /** mm a second */
 const paces = [20, 50, 100, 200, 400, 800]
+/** Pixels a mm at which the worst place is shown: a hundredth of a mm is one. */
+const closeUp = 100
+const noWay: BladeWay = { strokes: [] }
 
-/** A stroke with its length and the tool's way to it, mm. */
-interface Part {
-  readonly stroke: ScreenStroke
-  readonly path: SVGPathElement
-  readonly way: number
-  readonly length: number
-  /** where it begins along the whole way */
-  readonly from: number
-  readonly start: DOMPoint
-  readonly before: DOMPoint
+interface PlayerProps {
+  readonly sheet: SheetPreview
+  readonly onClose: () => void
 }
 
-function partsOf(strokes: readonly ScreenStroke[], height: number): Part[] {
-  let from = 0
-  let before = new DOMPoint(0, height)
-  return strokes.map((stroke): Part => {
-    const path = document.createElementNS('http://www.w3.org/2000/svg', 'path')
-    path.setAttribute('d', stroke.d)
-    const length = path.getTotalLength()
-    const start = path.getPointAtLength(0)
-    const way = Math.hypot(start.x - before.x, start.y - before.y)
-    const part = { stroke, path, way, length, from, start, before }
-    from += way + length
-    before = path.getPointAtLength(length)
-    return part
-  })
-}
-
-/** The strokes of a sheet done in order, at a pace of choice. */
-export function Player({ sheet, onClose }: { readonly sheet: SheetPreview; readonly onClose: () => void }) {
+/** The way of the tool's tip over a sheet, read back from the cut file, over the lines that were asked for. */
+export function Player({ sheet, onClose }: PlayerProps) {
   const [side, setSide] = useState<'film' | 'liner'>('film')
+  const [ways, setWays] = useState<Awaited<ReturnType<typeof askBlade>>>()
   const [at, setAt] = useState(0)
   const [runs, setRuns] = useState(false)
   const [pace, setPace] = useState(100)
+  const [look, setLook] = useState<{ readonly x: number; readonly y: number; readonly zoom: number }>()
   const { picture } = sheet
-  const strokes = sheet[side]
-  const parts = useMemo(() => partsOf(strokes, picture.height), [strokes, picture.height])
+  const asked = sheet[side]
+  useEffect(() => {
+    let isWanted = true
+    void askBlade(text.value, sheet.number).then((got) => isWanted && setWays(got))
+    return () => {
+      isWanted = false
+    }
+  }, [sheet])
+  const { strokes, worst } = ways?.[side] ?? noWay
+  const parts = useMemo(() => partsOf(strokes, { x: 0, y: picture.height }), [strokes, picture.height])
   const last = parts.at(-1)
-  const whole = last ? last.from + last.way + last.length : 0
+  const whole = last ? last.from + last.travel + last.length : 0
   const ground = useMemo((): ScreenPicture => {
     const stock = picture.lines.filter(({ style }) => style === 'stock')
     return {
       ...picture,
       areas: [],
       words: [],
-      lines: [...stock, ...strokes.map(({ operation, d }) => ({ style: styles[operation], d }))],
+      lines: [...stock, ...asked.map(({ operation, d }) => ({ style: styles[operation], d }))],
     }
-  }, [picture, strokes])
-  const layer = useRef<SVGGElement>(undefined)
+  }, [picture, asked])
+  const draw = useRef<(at: number) => void>(undefined)
 
   useEffect(() => {
     if (!runs) return
@@ -81,14 +74,13 @@ export function Player({ sheet, onClose }: { readonly sheet: SheetPreview; reado
   const over = useMemo(
     () => (drawing: Svg) => {
       drawing.addClass('played')
-      layer.current = drawing.group().addClass('blade').node
+      if (worst) drawing.path(`M ${worst.x} ${worst.y} l 0 0.001`).addClass('worst')
+      draw.current = bladeDrawing(drawing.group().addClass('blade').node, parts)
     },
-    [],
+    [parts, worst],
   )
   const now = parts.findLast((part) => part.from <= at) ?? parts[0]
-  useLayoutEffect(() => {
-    if (layer.current) drawBlade(layer.current, parts, at)
-  }, [parts, at, ground])
+  useLayoutEffect(() => draw.current?.(at), [parts, at, ground])
 
   const stepTo = (by: number) => {
     const i = now ? parts.indexOf(now) + by : 0
@@ -96,9 +88,22 @@ export function Player({ sheet, onClose }: { readonly sheet: SheetPreview; reado
     setRuns(false)
     if (next) setAt(by > 0 && i >= parts.length ? whole : next.from)
   }
+  const showWorst = () => {
+    if (!worst) return
+    const own = parts.find(({ stroke }) => stroke.name === worst.stroke)
+    setRuns(false)
+    if (own) setAt(Math.max(at, own.from + own.travel + own.length))
+    setLook({ x: worst.x, y: worst.y, zoom: closeUp })
+  }
   return (
     <div class="player">
-      <Viewer picture={ground} scale={1} label={`Sheet ${sheet.number}, ${side} side up, strokes in order`} over={over}>
+      <Viewer
+        picture={ground}
+        scale={1}
+        label={`Sheet ${sheet.number}, ${side} side up, strokes in order`}
+        over={over}
+        {...(look ? { look } : {})}
+      >
         <button type="button" onClick={onClose}>
           Back to the layout
         </button>
@@ -107,6 +112,7 @@ export function Player({ sheet, onClose }: { readonly sheet: SheetPreview; reado
         <button
           type="button"
           class="main"
+          disabled={whole === 0}
           onClick={() => {
             if (at >= whole) setAt(0)
             setRuns(!runs)
@@ -150,7 +156,7 @@ export function Player({ sheet, onClose }: { readonly sheet: SheetPreview; reado
         <span>
           {now
             ? `${parts.indexOf(now) + 1} of ${parts.length}: ${works[now.stroke.operation]}, ${now.stroke.name}`
-            : ''}
+            : 'The cut file is being read back.'}
         </span>
         <input
           type="range"
@@ -166,44 +172,15 @@ export function Player({ sheet, onClose }: { readonly sheet: SheetPreview; reado
           }}
         />
       </label>
+      {worst && (
+        <p class="worst-place">
+          The strong line is the way of the tip, read back from the cut file; pale is what was asked for. They are
+          farthest apart at the round spot: {worst.distance.toFixed(3)} mm, in {worst.stroke}.{' '}
+          <button type="button" class="link" onClick={showWorst}>
+            Show it close up
+          </button>
+        </p>
+      )}
     </div>
   )
-}
-
-/** What is done, as strong lines, and the tool where it is. */
-function drawBlade(layer: SVGGElement, parts: readonly Part[], at: number): void {
-  const nodes: SVGElement[] = []
-  const make = (name: string, attributes: Readonly<Record<string, string>>) => {
-    const node = document.createElementNS('http://www.w3.org/2000/svg', name)
-    for (const [key, value] of Object.entries(attributes)) node.setAttribute(key, value)
-    nodes.push(node)
-  }
-  let tip = new DOMPoint(0, 0)
-  let down = false
-  for (const part of parts) {
-    if (part.from > at) break
-    const way = Math.min(part.way, at - part.from)
-    const share = part.way > 0 ? way / part.way : 1
-    const { before, start } = part
-    tip = new DOMPoint(before.x + (start.x - before.x) * share, before.y + (start.y - before.y) * share)
-    make('path', { class: 'travel', d: `M ${before.x} ${before.y} L ${tip.x} ${tip.y}` })
-    const done = at - part.from - part.way
-    down = done > 0
-    if (!down) continue
-    if (done >= part.length) {
-      make('path', { class: `done ${part.stroke.operation}`, d: part.stroke.d })
-      tip = part.path.getPointAtLength(part.length)
-    } else {
-      // as points, because dashes cannot be measured in mm on lines that keep their width
-      const count = Math.max(2, Math.ceil(done / 1.5))
-      const points = Array.from({ length: count + 1 }, (_, i) => part.path.getPointAtLength((done * i) / count))
-      make('path', {
-        class: `done ${part.stroke.operation}`,
-        d: `M ${points.map(({ x, y }) => `${x.toFixed(2)} ${y.toFixed(2)}`).join(' L ')}`,
-      })
-      tip = points.at(-1) ?? tip
-    }
-  }
-  make('path', { class: `tool ${down ? 'down' : 'up'}`, d: `M ${tip.x} ${tip.y} l 0 0.01` })
-  layer.replaceChildren(...nodes)
 }

@@ -12,6 +12,8 @@ interface ViewerProps {
   readonly scale: number
   readonly label: string
   readonly allowance?: string
+  /** looks at this place of the picture, each time that another one is given */
+  readonly look?: View
   /** draws over the picture */
   readonly over?: (drawing: Svg) => void
   readonly children?: ComponentChildren
@@ -28,7 +30,7 @@ const nearest = 0.05
 const farthest = 200
 
 /** A picture to zoom and to move: by wheel, by drag, by two fingers, by keys and by buttons. */
-export function Viewer({ picture, scale, label, allowance, over, children }: ViewerProps) {
+export function Viewer({ picture, scale, label, allowance, look: goal, over, children }: ViewerProps) {
   const host = useRef<HTMLDivElement>(null)
   const drawing = useRef<Svg>(undefined)
   const view = useRef<View>(undefined)
@@ -83,6 +85,10 @@ export function Viewer({ picture, scale, label, allowance, over, children }: Vie
     if (view.current) look(view.current)
     else look(fitted(), true)
   }, [picture, label, allowance, over])
+
+  useEffect(() => {
+    if (goal) look(goal)
+  }, [goal])
 
   const steps = useRef({ zoomBy, moveBy, fit, now, look, trueSize })
   steps.current = { zoomBy, moveBy, fit, now, look, trueSize }

@@ -1,4 +1,12 @@
-import { catalogueEntries, type Given, makeFiles, previewJob, previewObject, takeShape } from '../job/preview.ts'
+import {
+  catalogueEntries,
+  type Given,
+  makeFiles,
+  previewBlade,
+  previewJob,
+  previewObject,
+  takeShape,
+} from '../job/preview.ts'
 import type { Answer, Ask, Question } from './compute.ts'
 
 // What of a worker's surroundings is used here; the rest of the browser is no business of the computing rooms.
@@ -53,6 +61,8 @@ async function answer(ask: Ask): Promise<unknown> {
       return previewObject(ask.job, ask.index, ask.room, given)
     case 'job':
       return previewJob(ask.text, ask.withSheets, given)
+    case 'blade':
+      return previewBlade(ask.text, ask.sheet, given)
     case 'files':
       return makeFiles(ask.text, given)
     case 'keep':

@@ -37,6 +37,9 @@ const kinds: Readonly<Record<string, string>> = {
   '.svg': 'image/svg+xml',
 }
 
+/** A folder below the top of its host, as on a shared static host. */
+const below = '/pages/tools/'
+
 /** The page, built afresh and served from a plain static host, and the command built beside it. */
 export interface Bench {
   readonly url: string
@@ -58,7 +61,7 @@ export async function openBench(): Promise<Bench> {
   await call('node', [vite, ...page], { cwd: root, env: { ...process.env, NODE_ENV: 'production' } })
   const server = createServer((request, response) => {
     const { pathname } = new URL(request.url ?? '/', 'http://page')
-    const name = pathname === '/' ? 'index.html' : pathname.slice(1)
+    const name = pathname === below ? 'index.html' : pathname.startsWith(below) ? pathname.slice(below.length) : ''
     readFile(join(built, 'page', name)).then(
       (bytes) => response.setHeader('Content-Type', kinds[extname(name)] ?? 'application/octet-stream').end(bytes),
       () => response.writeHead(404).end(),
@@ -66,8 +69,7 @@ export async function openBench(): Promise<Bench> {
   })
   await new Promise<void>((done) => server.listen(0, '127.0.0.1', done))
   const address = server.address()
-  // a host's own folder below its top, as on a shared static host, is not tested here: every address is relative
-  const url = `http://127.0.0.1:${typeof address === 'object' ? address?.port : ''}/`
+  const url = `http://127.0.0.1:${typeof address === 'object' ? address?.port : ''}${below}`
   const browser = await chromium.launch({ executablePath, args: flags })
   return {
     url,

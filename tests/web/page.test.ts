@@ -271,13 +271,140 @@ describe.skipIf(!haveChromium())('the page', { timeout: 60_000 }, () => {
     await page.getByRole('button', { name: "Play the blade's way" }).click()
     await page.getByRole('combobox', { name: 'Pace' }).selectOption('800')
     await page.getByRole('button', { name: 'Play', exact: true }).click()
-    await page.locator('.blade .done').nth(3).waitFor({ state: 'attached' })
+    const done = page.locator('.blade .done:not([d=""])[d]')
+    await done.nth(3).waitFor({ state: 'attached' })
     await page.getByRole('button', { name: 'Stop' }).click()
     await page.getByRole('slider', { name: 'Place along the way' }).press('End')
-    const strokes = await page.locator('.played > .line path').count()
-    await expect.poll(() => page.locator('.blade .done').count()).toBe(strokes - 1)
+    // the lines asked for, and the edge of the film
+    const lines = await page.locator('.played > .line path').count()
+    await expect.poll(() => done.count()).toBe(lines - 1)
+    await page.getByRole('slider', { name: 'Place along the way' }).press('Home')
+    await expect.poll(() => done.count()).toBe(0)
     await page.getByRole('combobox', { name: 'Side' }).selectOption('liner')
     await page.getByText(/1 of \d+: blade slits the liner/).waitFor()
+    await context.close()
+  })
+
+  test('shows where the tip is farthest from the line asked for, as the files say it', async () => {
+    const { page, context } = await bench.open()
+    await openText(page, 'tools.yaml', sample)
+    const { checks } = JSON.parse(words((await takeAll(page)).get('report.json'))) as {
+      checks: { file: string; worst: number; stroke: string; at: { x: number; y: number } }[]
+    }
+    const check = checks.find(({ file }) => file === 'sheet-1.hpgl')
+    await goTo(page, 'Film')
+    await page.getByRole('button', { name: "Play the blade's way" }).click()
+    await page.getByText(`${check?.worst.toFixed(3)} mm, in ${check?.stroke}.`).waitFor()
+    await page.getByRole('button', { name: 'Show it close up' }).click()
+    const view = page.locator('.view')
+    const middle = async () => {
+      const [spot, own] = await Promise.all([page.locator('.worst').boundingBox(), view.boundingBox()])
+      if (!spot || !own) return undefined
+      return [spot.x + spot.width / 2 - own.x - own.width / 2, spot.y + spot.height / 2 - own.y - own.height / 2]
+    }
+    await expect.poll(async () => (await middle())?.every((off) => Math.abs(off) < 3)).toBe(true)
+    await context.close()
+  })
+
+  test('is moved by the mouse and zoomed by wheel and by two fingers, about the place pointed at', async () => {
+    const { page, context } = await bench.open({ hasTouch: true })
+    await pick(page, 'Disc')
+    await fill(page, ['objects', 0, 'diameter'], '98')
+    await goTo(page, 'Panel')
+    const view = page.locator('.view')
+    await view.waitFor()
+    const outline = page.locator('.view .outline path').first()
+    const box = async () => (await outline.boundingBox()) ?? { x: 0, y: 0, width: 0, height: 0 }
+    const own = (await view.boundingBox()) ?? { x: 0, y: 0, width: 0, height: 0 }
+    const spot = { x: own.x + own.width * 0.4, y: own.y + own.height * 0.4 }
+    const before = await box()
+    /** what of the panel lies under the spot, as shares of its box */
+    const under = ({ x, y, width, height }: typeof before) => [(spot.x - x) / width, (spot.y - y) / height]
+    await page.mouse.move(spot.x, spot.y)
+    await page.mouse.wheel(0, -400)
+    await expect.poll(async () => (await box()).width).toBeGreaterThan(before.width * 1.5)
+    const zoomed = await box()
+    under(zoomed).forEach((share, i) => {
+      expect(share).toBeCloseTo(under(before)[i] ?? 0, 2)
+    })
+    await page.mouse.down()
+    await page.mouse.move(spot.x + 30, spot.y - 20)
+    await page.mouse.up()
+    await expect.poll(async () => Math.round((await box()).x - zoomed.x)).toBe(30)
+    expect(Math.round((await box()).y - zoomed.y)).toBe(-20)
+    await page.getByRole('button', { name: 'Fit' }).click()
+    await expect.poll(async () => (await box()).width).toBeCloseTo(before.width, 0)
+    const touch = await context.newCDPSession(page)
+    const fingers = (apart: number) => [-1, 1].map((side, id) => ({ x: spot.x + (side * apart) / 2, y: spot.y, id }))
+    const send = (type: 'touchStart' | 'touchMove' | 'touchEnd', apart?: number) =>
+      touch.send('Input.dispatchTouchEvent', { type, touchPoints: apart === undefined ? [] : fingers(apart) })
+    await send('touchStart', 80)
+    for (const apart of [100, 120, 140, 160]) await send('touchMove', apart)
+    await send('touchEnd')
+    // twice as far apart is twice as big
+    await expect.poll(async () => (await box()).width / before.width).toBeCloseTo(2, 1)
+    under(await box()).forEach((share, i) => {
+      expect(share).toBeCloseTo(under(before)[i] ?? 0, 1)
+    })
+    await context.close()
+  })
+
+  test('saves back into the file that was picked, and after New and Undo each job into its own', async () => {
+    const { page, context } = await bench.open()
+    // the pickers that only a person can answer, with files in memory behind them
+    await page.evaluate(`
+      window.disk = { 'tools.yaml': ${JSON.stringify(sample)} }
+      const handle = (name) => ({
+        name,
+        getFile: async () => new File([window.disk[name]], name),
+        createWritable: async () => ({
+          write: async (text) => { window.disk[name] = text },
+          close: async () => {},
+        }),
+      })
+      window.showOpenFilePicker = async () => [handle('tools.yaml')]
+      window.showSaveFilePicker = async ({ suggestedName }) => handle(suggestedName)
+    `)
+    const disk = () => page.evaluate('window.disk') as Promise<Record<string, string>>
+    const save = page.getByRole('button', { name: 'Save' }).first()
+    await page.getByRole('button', { name: 'Open', exact: true }).click()
+    await measures(page).waitFor()
+    await fill(page, ['objects', 0, 'height'], '12 cm')
+    await save.click()
+    const changed = sample.replace('9.5 cm', '12 cm')
+    await expect.poll(disk).toEqual({ 'tools.yaml': changed })
+    await page.getByRole('button', { name: 'New', exact: true }).click()
+    await pick(page, 'Disc')
+    await fill(page, ['objects', 0, 'diameter'], '98')
+    await save.click()
+    await expect.poll(async () => Object.keys(await disk())).toEqual(['tools.yaml', 'new-job.yaml'])
+    expect((await disk())['tools.yaml']).toBe(changed)
+    const back = page.getByRole('button', { name: 'Undo' })
+    while ((await page.locator('.file-name').textContent())?.startsWith('new-job')) await back.click()
+    await expect.poll(() => page.getByRole('textbox', { name: 'Job' }).inputValue()).toBe('Tool library, autumn store')
+    await fill(page, ['objects', 0, 'height'], '13 cm')
+    await save.click()
+    await expect.poll(async () => (await disk())['tools.yaml']).toBe(sample.replace('9.5 cm', '13 cm'))
+    expect(parse((await disk())['new-job.yaml'] ?? '')).toMatchObject({ objects: [{ diameter: 98 }] })
+    await context.close()
+  })
+
+  test('keeps the jobs of two tabs apart', async () => {
+    const { page, context } = await bench.open()
+    await pick(page, 'Disc')
+    await fill(page, ['objects', 0, 'diameter'], '98')
+    await caption(page).waitFor()
+    await page.waitForTimeout(400)
+    const other = await context.newPage()
+    await other.goto(bench.url)
+    await other.getByRole('button', { name: 'New', exact: true }).click()
+    await pick(other, 'Ring')
+    await fill(other, ['objects', 0, 'outer'], '168')
+    await other.waitForTimeout(400)
+    await page.reload()
+    await expect.poll(() => page.locator('[id="field-objects-0-diameter"]').inputValue()).toBe('98')
+    await other.reload()
+    await expect.poll(() => other.locator('[id="field-objects-0-outer"]').inputValue()).toBe('168')
     await context.close()
   })
 

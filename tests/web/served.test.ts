@@ -1,6 +1,7 @@
 import { cp, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
+import { AxeBuilder } from '@axe-core/playwright'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { listen } from '../../src/cli/listen.ts'
 import { type Bench, haveChromium, openBench } from './browser.ts'
@@ -64,12 +65,31 @@ describe.skipIf(!haveChromium())('the page, given out by midtick open', { timeou
     await fill(page, ['objects', 0, 'height'], '12 cm')
     await page.getByRole('alert').waitFor()
     expect(await readFile(job, 'utf8')).toBe(theirs)
+    expect((await new AxeBuilder({ page }).analyze()).violations).toEqual([])
     await page.getByRole('button', { name: 'Take what is on the disk' }).click()
     await expect.poll(() => page.getByRole('textbox', { name: 'Job' }).inputValue()).toBe('Theirs')
     await writeFile(job, before)
     await fill(page, ['objects', 0, 'height'], '13 cm')
     await page.getByRole('button', { name: 'Write mine over it' }).click()
     await until(job, theirs.replace('9.5 cm', '13 cm'))
+    await context.close()
+  })
+
+  test('begins with nothing to undo, and leaves the file alone while another job is worked on', async () => {
+    const { page, context, job } = await open('tool-library.yaml')
+    const before = await readFile(job, 'utf8')
+    expect(await page.getByRole('button', { name: 'Undo' }).isEnabled()).toBe(false)
+    await page.getByRole('button', { name: 'New', exact: true }).click()
+    await page.locator('.shape', { hasText: 'Disc' }).click()
+    await fill(page, ['objects', 0, 'diameter'], '98')
+    await page.locator('.mini').waitFor()
+    // longer than the pause before a change goes to the disk
+    await page.waitForTimeout(1000)
+    expect(await readFile(job, 'utf8')).toBe(before)
+    for (let i = 0; i < 3; i++) await page.getByRole('button', { name: 'Undo' }).click()
+    await expect.poll(() => page.getByRole('textbox', { name: 'Job' }).inputValue()).toBe('Tool library, autumn store')
+    await fill(page, ['objects', 0, 'height'], '12 cm')
+    await until(job, before.replace('9.5 cm', '12 cm'))
     await context.close()
   })
 
