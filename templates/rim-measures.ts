@@ -12,12 +12,15 @@ const leastBetween = Math.PI / 180
 /** The least height of film between two rims, mm (common practice, no source). */
 const leastHeight = 5
 
+const under = 'Where a rim slants'
+
 export const rimSpecs = {
   topSlant: {
     kind: 'angle',
     min: 0,
     max: 80,
     optional: true,
+    under,
     letter: 'T',
     help: 'for an upper edge that slants: how far its plane leans from a square cut; or give topRise',
   },
@@ -26,6 +29,7 @@ export const rimSpecs = {
     min: 0,
     max: 5000,
     optional: true,
+    under,
     letter: 'R',
     help: 'how much higher the highest place of the upper rim stands than its lowest, straight up; in place of topSlant',
   },
@@ -34,6 +38,7 @@ export const rimSpecs = {
     min: 0,
     max: 20000,
     optional: true,
+    under,
     letter: 'H',
     help: 'round from the left edge of the film to below the highest place of the upper rim; halfway if left out',
   },
@@ -42,6 +47,7 @@ export const rimSpecs = {
     min: 0,
     max: 80,
     optional: true,
+    under,
     help: 'for a lower edge that slants: how far its plane leans from a square cut; or give bottomDrop',
   },
   bottomDrop: {
@@ -49,6 +55,7 @@ export const rimSpecs = {
     min: 0,
     max: 5000,
     optional: true,
+    under,
     help: 'how much lower the lowest place of the lower rim stands than its highest; in place of bottomSlant',
   },
   bottomLow: {
@@ -56,6 +63,7 @@ export const rimSpecs = {
     min: 0,
     max: 20000,
     optional: true,
+    under,
     help: 'round from the left edge of the film to above the lowest place of the lower rim; halfway if left out',
   },
 } as const satisfies Record<string, LengthSpec | AngleSpec>

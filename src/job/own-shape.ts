@@ -6,14 +6,15 @@ const call = z.custom<(...values: never[]) => unknown>((value) => typeof value =
 const bound = z.number()
 const help = z.string().min(1)
 const letter = z.string().optional()
+const under = z.string().optional()
 const standard = z.number().optional()
 const optional = z.literal(true).optional()
 const choice = z
   .strictObject({ kind: z.literal('choice'), options: z.array(z.string()).min(1), standard: z.string(), help })
   .refine((spec) => spec.options.includes(spec.standard), 'standard must be one of its options')
 const single = [
-  z.strictObject({ kind: z.literal('length'), min: bound, max: bound, help, letter, standard, optional }),
-  z.strictObject({ kind: z.literal('angle'), min: bound, max: bound, help, letter, standard, optional }),
+  z.strictObject({ kind: z.literal('length'), min: bound, max: bound, help, letter, standard, optional, under }),
+  z.strictObject({ kind: z.literal('angle'), min: bound, max: bound, help, letter, standard, optional, under }),
   z.strictObject({ kind: z.literal('number'), min: bound, max: bound, help, whole: optional, standard, optional }),
   choice,
 ] as const

@@ -13,6 +13,8 @@ export interface LengthSpec {
   /** value when left out, mm; without it and without `optional` the field must be given */
   readonly standard?: number
   readonly optional?: true
+  /** heading of fields that a form keeps folded away, as most objects do without them */
+  readonly under?: string
 }
 
 /** A plain number: how many pieces, how many sides. */
@@ -35,6 +37,7 @@ export interface AngleSpec {
   readonly letter?: string
   readonly standard?: number
   readonly optional?: true
+  readonly under?: string
 }
 
 /** Words to be cut or printed. */

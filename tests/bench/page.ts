@@ -1,10 +1,11 @@
 // Run by hand: npm run bench:page. From a key press to the drawing that follows from it, in Chromium.
 
+import { spawn } from 'node:child_process'
 import { readdir, readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { gzipSync } from 'node:zlib'
-import type { Page } from 'playwright-core'
-import { haveChromium, openBench } from '../web/browser.ts'
+import type { BrowserContext, Page } from 'playwright-core'
+import { type Bench, haveChromium, openBench } from '../web/browser.ts'
 import { openText } from '../web/hands.ts'
 
 /** ms between keys: somebody who types fast */
@@ -46,6 +47,38 @@ async function type(page: Page, id: string): Promise<number[]> {
   return (await page.evaluate('window.samples')) as number[]
 }
 
+/** Median time that it takes to get something on the screen, ms. */
+async function times(count: number, show: () => Promise<BrowserContext>): Promise<number> {
+  const taken: number[] = []
+  for (let i = 0; i < count; i++) {
+    const begin = performance.now()
+    const context = await show()
+    taken.push(performance.now() - begin)
+    await context.close()
+  }
+  return at(
+    taken.sort((a, b) => a - b),
+    0.5,
+  )
+}
+
+/** Starts the command's own server, and looks at the page that it gives out. */
+async function coldStart({ folder, browser }: Bench): Promise<BrowserContext> {
+  const command = spawn('node', [join(folder, 'dist/main.js'), 'open', '--no-browser'], { cwd: folder })
+  const address = await new Promise<string>((done) => {
+    command.stdout.on('data', (words: Buffer) => {
+      const [found] = /http:\S+/.exec(words.toString()) ?? []
+      if (found) done(found)
+    })
+  })
+  const context = await browser.newContext()
+  context.on('close', () => command.kill('SIGINT'))
+  const page = await context.newPage()
+  await page.goto(address)
+  await page.locator('.shape').first().waitFor()
+  return context
+}
+
 const at = (sorted: readonly number[], share: number) =>
   sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))] ?? 0
 const say = (text: string) => process.stdout.write(`${text}\n`)
@@ -62,19 +95,10 @@ if (haveChromium()) {
     say(`key to drawing, ${count} ${count === 1 ? 'panel' : 'panels'}: ${figures}, ${found.length} of ${keys} seen`)
     await context.close()
   }
-  const started: number[] = []
-  for (let i = 0; i < 7; i++) {
-    const begin = performance.now()
-    const { context } = await bench.open()
-    started.push(performance.now() - begin)
-    await context.close()
-  }
-  say(
-    `first view in an empty browser: median ${at(
-      started.sort((a, b) => a - b),
-      0.5,
-    ).toFixed(0)} ms`,
-  )
+  const started = await times(7, async () => (await bench.open()).context)
+  say(`first view in an empty browser: median ${started.toFixed(0)} ms`)
+  const cold = await times(5, () => coldStart(bench))
+  say(`from midtick open in a shell to the first view in an empty browser: median ${cold.toFixed(0)} ms`)
   const assets = join(bench.folder, 'dist/page/assets')
   const sizes = await Promise.all(
     (await readdir(assets)).map(async (name) => ({

@@ -9,6 +9,7 @@ export interface FieldSpec {
   readonly max?: number
   readonly standard?: number | string | boolean
   readonly optional?: true
+  readonly under?: string
   readonly options?: readonly string[]
   readonly item?: Readonly<Record<string, FieldSpec>>
   readonly fewest?: number

@@ -60,9 +60,6 @@ function MiniPanel() {
   )
 }
 
-/** Fields that only an object with a slanting rim has. */
-const ofRims = /^(top|bottom)(Slant|Rise|High|Drop|Low)$/
-
 function Form({ shape }: { readonly shape: CatalogueEntry }) {
   const base: readonly Key[] = ['objects', chosen.value]
   const specs = Object.entries(shape.specs) as [string, FieldSpec][]
@@ -70,8 +67,8 @@ function Form({ shape }: { readonly shape: CatalogueEntry }) {
     spec.kind !== 'list'
       ? spec.letter !== undefined || spec.kind === 'choice' || (!spec.optional && spec.standard === undefined)
       : spec.fewest !== undefined
-  const rims = specs.filter(([key]) => ofRims.test(key))
-  const rest = specs.filter(([key]) => !ofRims.test(key))
+  const rest = specs.filter(([, { under }]) => under === undefined)
+  const headings = [...new Set(specs.flatMap(([, { under }]) => under ?? []))]
   const main = rest.filter(([, spec]) => isMain(spec))
   const lists = rest.filter(([, spec]) => spec.kind === 'list' && !isMain(spec))
   const more = rest.filter(([, spec]) => spec.kind !== 'list' && !isMain(spec))
@@ -98,7 +95,9 @@ function Form({ shape }: { readonly shape: CatalogueEntry }) {
         ))}
       <Example shape={shape} base={base} />
       <Loose shape={shape} />
-      {rims.length > 0 && <Fold title="Where a rim slants" base={base} fields={rims} />}
+      {headings.map((heading) => (
+        <Fold key={heading} title={heading} base={base} fields={specs.filter(([, { under }]) => under === heading)} />
+      ))}
       {more.length > 0 && <Fold title="Seams and the rest" base={base} fields={more} />}
       {lists.length > 0 && <Fold title="Openings and places" base={base} fields={lists} />}
       <Fold title="Allowance, hinge, ticks, slit" base={base} fields={Object.entries(handling(shape.edges))} />
