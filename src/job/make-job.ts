@@ -100,7 +100,7 @@ function summaryOf(job: Job, cuts: readonly Cut[], checks: readonly FileCheck[],
   const travels = checks.flatMap(({ travel }) => (travel ? [travel] : []))
   const sum = (of: (travel: Travel) => number) => travels.reduce((total, travel) => total + of(travel), 0)
   return [
-    `Material: ${say(used)} of ${job.film.name}, ${say(job.stock.width)} wide, on ${cuts.length} ${cuts.length === 1 ? 'sheet' : 'sheets'}.`,
+    `Material: ${say(used)} of ${job.film.name}, on ${cuts.length} ${cuts.length === 1 ? 'sheet' : 'sheets'}.`,
     `Cut files read back: the tip of the tool strays at most ${worst.worst.toFixed(3)} mm from the line asked for (${worst.file}, ${worst.stroke}, at ${at}).`,
     `Way of the tool: ${metres(sum(({ down }) => down))} down and ${metres(sum(({ up }) => up))} up, about ${timeWords(sum(({ seconds }) => seconds))} at the pace stated for the machine, without waiting and changing tools.`,
   ]

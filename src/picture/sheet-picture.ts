@@ -2,8 +2,9 @@ import { type Box, boundsOf, boxesMeet, boxHeight, boxWidth } from '../geometry/
 import { lineTo, openPath, polyline, rectangle } from '../geometry/path.ts'
 import { between, type Point, point } from '../geometry/point.ts'
 import { difference, type Rings, ringsArea, ringsOf } from '../geometry/polygon.ts'
-import { following, type Matrix, mirrorAcross, quarterTurn, transform, translation } from '../geometry/transform.ts'
+import { following, type Matrix, mirrorAcross, transform, translation } from '../geometry/transform.ts'
 import type { Panel } from '../panel/panel.ts'
+import { lieMatrix } from '../sheet/placing.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
 import type { Stroke } from '../stroke/stroke.ts'
 import { isLiningUp } from '../stroke/strokes.ts'
@@ -59,13 +60,13 @@ interface Spot {
 
 /** Each piece's name on it; copies that lie alike carry it at the same place. */
 function namesOf(pieces: readonly Placed[]): Words[] {
-  const spots = new Map<Panel, Map<boolean, Spot>>()
+  const spots = new Map<Panel, Map<number, Spot>>()
   return pieces.map((piece): Words => {
-    const { panel, copy, copies, turned, place } = piece
+    const { panel, copy, copies, angle, place } = piece
     const name = (number: number) => (copies > 1 ? `${panel.name} ${number} of ${copies}` : panel.name)
-    const known = spots.get(panel) ?? new Map<boolean, Spot>()
-    const spot = known.get(turned) ?? nameSpot(panel, turned ? quarterTurn : translation(0, 0), name(copies))
-    spots.set(panel, known.set(turned, spot))
+    const known = spots.get(panel) ?? new Map<number, Spot>()
+    const spot = known.get(angle) ?? nameSpot(panel, lieMatrix(angle, 0, 0), name(copies))
+    spots.set(panel, known.set(angle, spot))
     // the spot is worked out with the panel at the origin, which lies elsewhere on the sheet
     const shift = following(translation(spot.at.x, spot.at.y), translation(place.e, place.f))
     return wordsAt({ ...spot, at: point(shift.e, shift.f) }, name(copy))

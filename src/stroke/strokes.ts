@@ -4,20 +4,13 @@ import { mirrorAcross, transform } from '../geometry/transform.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import { letter } from '../panel/lettering.ts'
 import { pointCross } from '../panel/point-cross.ts'
+import { crossArm } from '../sheet/cross-places.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
 import { operations, type Stroke } from './stroke.ts'
-
-/** Arm of a lining-up cross, mm. It stands 1 mm inside the margin at each of the sheet's ends. */
-const crossArm = 4
-/** Length kept free at both ends of a sheet for the lining-up crosses, mm. */
-export const crossSpace = 2 * crossArm + 4
 
 export interface StrokeChoice {
   readonly cut: 'kiss' | 'through'
   readonly hasPen: boolean
-  readonly margin: number
-  /** are lining-up crosses wanted (is there a slit to be cut by machine)? */
-  readonly crosses: boolean
 }
 
 /**
@@ -26,8 +19,7 @@ export interface StrokeChoice {
  */
 export function filmStrokes(sheet: Sheet, choice: StrokeChoice): Stroke[] {
   const cuts = sheet.pieces.flatMap((piece) => pieceStrokes(piece, choice))
-  const crosses = choice.crosses ? crossStrokes(sheet, choice.margin, 'through') : []
-  const all = [...crosses, ...cuts]
+  const all = [...crossStrokes(sheet, 'through'), ...cuts]
   return operations.flatMap((operation) => all.filter((stroke) => stroke.operation === operation))
 }
 
@@ -35,7 +27,7 @@ export function filmStrokes(sheet: Sheet, choice: StrokeChoice): Stroke[] {
  * Strokes for the liner side: the sheet turned over like a page, so left and right are changed over about the middle
  * of its length. The crosses come first: they must fall on the crosses of the first pass.
  */
-export function linerStrokes(sheet: Sheet, margin: number): Stroke[] {
+export function linerStrokes(sheet: Sheet): Stroke[] {
   const slits = sheet.pieces.flatMap((piece) =>
     piece.panel.slits.map(
       ({ from, to }, i): Stroke => ({
@@ -47,7 +39,7 @@ export function linerStrokes(sheet: Sheet, margin: number): Stroke[] {
   )
   if (slits.length === 0) return []
   const turnedOver = mirrorAcross(sheet.length / 2)
-  const onFilm = [...crossStrokes(sheet, margin, 'slit'), ...slits.map((stroke) => withinSheet(stroke, sheet))]
+  const onFilm = [...crossStrokes(sheet, 'slit'), ...slits.map((stroke) => withinSheet(stroke, sheet))]
   return onFilm.map((stroke) => ({ ...stroke, path: transform(stroke.path, turnedOver) }))
 }
 
@@ -91,10 +83,8 @@ function pieceStrokes(piece: Placed, { cut, hasPen }: StrokeChoice): Stroke[] {
 }
 
 /** Two crosses at the sheet's ends, at different heights so that a sheet laid down wrong way up shows. */
-function crossStrokes(sheet: Sheet, margin: number, operation: Stroke['operation']): Stroke[] {
-  const reach = margin + crossArm + 1
-  const places = [point(reach, sheet.reach / 2), point(sheet.length - reach, sheet.reach / 3)]
-  return places.flatMap(({ x, y }, i) => [
+function crossStrokes(sheet: Sheet, operation: Stroke['operation']): Stroke[] {
+  return sheet.crosses.flatMap(({ x, y }, i) => [
     {
       operation,
       name: crossName(i + 1),
