@@ -36,7 +36,8 @@ const isSame = (a: string, b: string) => a.trim().toLowerCase() === b.trim().toL
 /** The film that a job may be cut from: what it tells of, and what of its film stands on its shelf. */
 export async function jobStocks(job: Job, readFile: ReadFile | undefined): Promise<Found> {
   const { stock, shelf, film } = job
-  if (stock === undefined && shelf === undefined) return one(oneStock({ kind: 'roll', margin: 10, badSpots: [], face: 'plain', count: 1 }))
+  if (stock === undefined && shelf === undefined)
+    return one(oneStock({ kind: 'roll', margin: 10, badSpots: [], face: 'plain', count: 1 }))
   const own = Array.isArray(stock)
     ? several(stock.map((each, i) => stockOf(each, `stock[${i}]`, false)))
     : stock

@@ -3,12 +3,17 @@ import { writeLength } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Say, Template } from '../panel/template.ts'
 import { crossSpace } from '../sheet/cross-places.ts'
-import { type Laid, type LayoutRequest, layOut } from '../sheet/lay-out.ts'
+import { cutOffLines } from '../sheet/cut-off.ts'
+import { type LayoutRequest, layOut } from '../sheet/lay-out.ts'
 import type { Sheet } from '../sheet/sheet.ts'
+import { weedBorders } from '../sheet/weed.ts'
 import { type Side, sideOf } from '../stroke/side.ts'
+import { strayStrokes } from '../stroke/stray.ts'
+import type { Stroke } from '../stroke/stroke.ts'
 import { filmStrokes, linerStrokes } from '../stroke/strokes.ts'
 import { gapOf, jobStocks } from './job-stocks.ts'
 import { shippedMachine } from './machines.ts'
+import { type Material, materialOf } from './material.ts'
 import { type ReadFile, readNamedFiles } from './named-files.ts'
 import { type Built, buildPanels, letterWarnings } from './panels.ts'
 import { jobPieces } from './pieces.ts'
@@ -28,7 +33,7 @@ export interface Plan {
   readonly machine: Machine
   readonly objects: readonly Built[]
   readonly cuts: readonly Cut[]
-  readonly laid: Laid
+  readonly material: Material
   /** lengths in the job's unit */
   readonly say: Say
 }
@@ -88,14 +93,31 @@ export async function planJob(
   const laid = layOut(request, { seed: job.layout.seed, rounds: job.layout.effort })
   if (laid.problems.length > 0) return { problems: laid.problems, warnings }
   const cuts = laid.sheets.map((sheet): Cut => {
-    const strokes = filmStrokes(sheet, { cut: job.cut, hasPen })
+    const strokes = filmStrokes(sheet, { cut: job.cut, hasPen, beside: besidePieces(sheet, job, hasPen) })
     return {
       sheet,
       film: sideOf(strokes, machine, sheet.margin),
       liner: sideOf(crosses ? linerStrokes(sheet) : [], machine, sheet.margin),
     }
   })
-  return { plan: { job, machine, objects, cuts, laid, say }, problems: [], warnings }
+  const stray = cuts.flatMap(({ sheet, film: { strokes } }) => strayStrokes(sheet, strokes))
+  if (stray.length > 0) return { problems: stray, warnings }
+  return {
+    plan: { job, machine, objects, cuts, material: materialOf(laid, job.layout.keep), say },
+    problems: [],
+    warnings,
+  }
+}
+
+/** Weed borders and cut-off lines of a sheet; a cut-off line is drawn where it is asked for and there is a pen. */
+function besidePieces(sheet: Sheet, { layout }: Job, hasPen: boolean): Stroke[] {
+  const { weed, weedAt, cutOff } = layout
+  const borders = weed === 'none' ? [] : weedBorders(sheet, weed, weedAt)
+  const lines = cutOff === 'none' || (cutOff === 'pen' && !hasPen) ? [] : cutOffLines(sheet)
+  return [
+    ...borders.map(({ name, path }): Stroke => ({ operation: 'kiss', name: `${name}: weed border`, path })),
+    ...lines.map((path): Stroke => ({ operation: cutOff === 'pen' ? 'pen' : 'through', name: 'cut-off line', path })),
+  ]
 }
 
 /** Half of what is kept between two weed borders, mm. */

@@ -1,16 +1,20 @@
-import { lineTo, openPath, type Path } from '../geometry/path.ts'
-import { point } from '../geometry/point.ts'
+import { endOf, lineTo, openPath, type Path } from '../geometry/path.ts'
+import { distance, type Point, point } from '../geometry/point.ts'
 import { mirrorAcross, transform } from '../geometry/transform.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import { letter } from '../panel/lettering.ts'
 import { pointCross } from '../panel/point-cross.ts'
 import { crossArm } from '../sheet/cross-places.ts'
+import { insideParts } from '../sheet/inside-parts.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
+import { edgeOf } from '../sheet/stock.ts'
 import { operations, type Stroke } from './stroke.ts'
 
 export interface StrokeChoice {
   readonly cut: 'kiss' | 'through'
   readonly hasPen: boolean
+  /** lines between pieces that belong to none of them */
+  readonly beside?: readonly Stroke[]
 }
 
 /**
@@ -19,7 +23,7 @@ export interface StrokeChoice {
  */
 export function filmStrokes(sheet: Sheet, choice: StrokeChoice): Stroke[] {
   const cuts = sheet.pieces.flatMap((piece) => pieceStrokes(piece, choice))
-  const all = [...crossStrokes(sheet, 'through'), ...cuts]
+  const all = [...crossStrokes(sheet, 'through'), ...cuts, ...(choice.beside ?? [])]
   return operations.flatMap((operation) => all.filter((stroke) => stroke.operation === operation))
 }
 
@@ -98,18 +102,17 @@ function crossStrokes(sheet: Sheet, operation: Stroke['operation']): Stroke[] {
   ])
 }
 
-/** A slit's ends cut back to the sheet, along its own line. */
+/** A slit's ends cut back to the film and to what the machine reaches, along its own line. */
 function withinSheet(stroke: Stroke, sheet: Sheet): Stroke {
-  const from = stroke.path.start
-  const to = stroke.path.segments[0]?.to ?? from
-  const inside = (v: number, low: number, high: number) => Math.min(high, Math.max(low, v))
-  const clip = (a: typeof from, b: typeof from) => {
-    const t = Math.min(
-      1,
-      ...(b.x === a.x ? [] : [(inside(a.x, 0, sheet.length) - b.x) / (a.x - b.x)]),
-      ...(b.y === a.y ? [] : [(inside(a.y, 0, sheet.reach) - b.y) / (a.y - b.y)]),
-    )
-    return point(b.x + (a.x - b.x) * t, b.y + (a.y - b.y) * t)
-  }
-  return { ...stroke, path: openPath(clip(from, to), lineTo(clip(to, from))) }
+  const { start } = stroke.path
+  const end = endOf(stroke.path)
+  const within = (ring: readonly Point[]) => (part: readonly [Point, Point]) => insideParts(part[0], part[1], ring)
+  const film = edgeOf(sheet.stock, sheet.length)
+  const reached = [point(0, 0), point(sheet.length, 0), point(sheet.length, sheet.reach), point(0, sheet.reach)]
+  const parts = within(film)([start, end]).flatMap(within(reached))
+  const longest = parts.reduce<readonly [Point, Point] | undefined>(
+    (a, b) => (a && distance(a[0], a[1]) >= distance(b[0], b[1]) ? a : b),
+    undefined,
+  )
+  return longest ? { ...stroke, path: openPath(longest[0], lineTo(longest[1])) } : stroke
 }
