@@ -48,3 +48,13 @@ export function offsetRings(rings: Rings, distance: number, corners: 'round' | '
   const join = corners === 'round' ? JoinType.Round : JoinType.Miter
   return inflatePathsD(asPaths(rings), distance, join, EndType.Polygon, 10, places, 0.001)
 }
+
+/** Grown by `distance` mm, > 0, corners cut off square just outside the round: few corners, and nothing less than the room. */
+export function withRoom(rings: Rings, distance: number): Rings {
+  return inflatePathsD(asPaths(rings), distance, JoinType.Square, EndType.Polygon, 2, places)
+}
+
+/** Open lines as areas that reach `distance` mm, > 0, to both sides and past their ends. */
+export function thickened(lines: Rings, distance: number): Rings {
+  return lines.length === 0 ? [] : inflatePathsD(asPaths(lines), distance, JoinType.Square, EndType.Square, 2, places)
+}

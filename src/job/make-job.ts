@@ -8,13 +8,13 @@ import { sheetPicture } from '../picture/sheet-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
 import type { Travel } from '../stroke/pace.ts'
 import { cutFiles } from './cut-files.ts'
+import { type Material, materialLines, materialReport } from './material.ts'
 import type { OutFile } from './out-file.ts'
 import type { Built } from './panels.ts'
 import { paperFiles } from './paper-files.ts'
-import { type Cut, type PlanOptions, planJob } from './plan-job.ts'
+import { type Plan, type PlanOptions, planJob } from './plan-job.ts'
 import type { FileCheck } from './read-back.ts'
 import { fileName } from './read-job.ts'
-import type { Job } from './schema.ts'
 
 export interface Made {
   readonly title: string
@@ -52,16 +52,16 @@ export async function makeJob(
   onStep('panels')
   const { plan, problems, warnings } = await planJob(text, templates, options)
   if (!plan) return { problems, warnings }
-  const { job, machine, objects, cuts, say } = plan
+  const { job, machine, objects, cuts, material, say } = plan
   onStep('cut files')
   const written = cutFiles(cuts, machine)
   if ('problems' in written) return { problems: written.problems, warnings }
   const { files, checks } = written
   const told = [...warnings, ...bladeWarnings(checks)]
-  files.push(...drawings(objects, cuts, say))
-  const summary = summaryOf(job, cuts, checks, say)
+  files.push(...drawings(plan))
+  const summary = [...materialLines(job.film.name, material, say), ...summaryOf(checks)]
   onStep('paper')
-  files.push(...(await paperFiles(job, objects, summary, say)))
+  files.push(...(await paperFiles(plan, summary)))
   const made: Made = {
     title: job.title,
     files,
@@ -70,12 +70,12 @@ export async function makeJob(
     warnings: told,
     summary,
   }
-  files.push({ name: 'report.json', bytes: new TextEncoder().encode(reportOf(made, objects, machine)) })
+  files.push({ name: 'report.json', bytes: new TextEncoder().encode(reportOf(made, objects, machine, material)) })
   return { made, problems: [], warnings: told }
 }
 
 /** A picture of every panel, of what a film must give where it does not lie of itself, and of every sheet. */
-function drawings(objects: readonly Built[], cuts: readonly Cut[], say: Say): OutFile[] {
+function drawings({ objects, cuts, material, say }: Plan): OutFile[] {
   const panels = objects.flatMap((built) => built.panels.map(({ panel }) => panel))
   const pictures = [
     ...panels.map((panel) => ({
@@ -85,23 +85,21 @@ function drawings(objects: readonly Built[], cuts: readonly Cut[], say: Say): Ou
     ...panels.flatMap((panel) =>
       panel.strain ? [{ name: `strain-${fileName(panel.name)}.svg`, picture: strainPicture(panel, panel.strain) }] : [],
     ),
-    ...cuts.map(({ sheet, film, liner }) => ({
+    ...cuts.map(({ sheet, film, liner }, i) => ({
       name: `sheet-${sheet.number}.svg`,
-      picture: sheetPicture(sheet, film.strokes, liner.strokes),
+      picture: sheetPicture(sheet, film.strokes, liner.strokes, { keep: material.sheets[i]?.keep ?? [] }),
     })),
   ]
   const encoder = new TextEncoder()
   return pictures.map(({ name, picture }) => ({ name, bytes: encoder.encode(writeDrawing(picture)) }))
 }
 
-function summaryOf(job: Job, cuts: readonly Cut[], checks: readonly FileCheck[], say: Say): string[] {
-  const used = cuts.reduce((sum, cut) => sum + cut.sheet.length, 0)
+function summaryOf(checks: readonly FileCheck[]): string[] {
   const worst = checks.reduce((a, b) => (b.worst > a.worst ? b : a))
   const at = `x ${worst.at.x.toFixed(1)}, y ${worst.at.y.toFixed(1)} mm`
   const travels = checks.flatMap(({ travel }) => (travel ? [travel] : []))
   const sum = (of: (travel: Travel) => number) => travels.reduce((total, travel) => total + of(travel), 0)
   return [
-    `Material: ${say(used)} of ${job.film.name}, ${say(job.stock.width)} wide, on ${cuts.length} ${cuts.length === 1 ? 'sheet' : 'sheets'}.`,
     `Cut files read back: the tip of the tool strays at most ${worst.worst.toFixed(3)} mm from the line asked for (${worst.file}, ${worst.stroke}, at ${at}).`,
     `Way of the tool: ${metres(sum(({ down }) => down))} down and ${metres(sum(({ up }) => up))} up, about ${timeWords(sum(({ seconds }) => seconds))} at the pace stated for the machine, without waiting and changing tools.`,
   ]
@@ -142,7 +140,7 @@ function describe({ object, panels }: Built, say: Say): Made['panels'][number][]
   })
 }
 
-function reportOf(made: Made, objects: readonly Built[], machine: Machine): string {
+function reportOf(made: Made, objects: readonly Built[], machine: Machine, material: Material): string {
   const report = {
     midtick: 1,
     title: made.title,
@@ -150,6 +148,7 @@ function reportOf(made: Made, objects: readonly Built[], machine: Machine): stri
     files: [...made.files.map((f) => f.name), 'report.json'],
     checks: made.checks,
     warnings: made.warnings,
+    material: materialReport(material),
     panels: objects.flatMap(({ object, panels }) =>
       panels.map(({ panel, copies }) => ({ ...panel, shape: object.shape, copies })),
     ),

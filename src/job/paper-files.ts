@@ -6,8 +6,9 @@ import { panelPicture } from '../picture/panel-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
 import type { OutFile } from './out-file.ts'
 import type { Built, BuiltPanel } from './panels.ts'
+import type { Plan } from './plan-job.ts'
 import { valuesOf } from './read-job.ts'
-import type { Job } from './schema.ts'
+import { sheetPages } from './sheet-pages.ts'
 import { applySteps } from './steps.ts'
 
 /** Room for a panel on the job sheet, mm, before it is scaled to fit. */
@@ -15,10 +16,8 @@ const room = { width: 130, height: 45 }
 
 /** The paper template and the job sheet. */
 export async function paperFiles(
-  job: Job,
-  objects: readonly Built[],
+  { job, objects, material, say }: Plan,
   summary: readonly string[],
-  say: Say,
 ): Promise<OutFile[]> {
   // The PDF library is half of the start-up time; only this needs it.
   const [{ writePaper, paperSizes }, { writeJobSheet }] = await Promise.all([
@@ -35,7 +34,13 @@ export async function paperFiles(
     { name: 'paper.pdf', bytes: await writePaper({ title, paper, panels: sheets }) },
     {
       name: 'job-sheet.pdf',
-      bytes: await writeJobSheet({ title, paper, summary, objects: objects.map((o) => objectPage(o, say)), steps }),
+      bytes: await writeJobSheet({
+        title,
+        paper,
+        summary,
+        objects: [...objects.map((o) => objectPage(o, say)), ...sheetPages(material, say)],
+        steps,
+      }),
     },
   ]
 }

@@ -2,12 +2,21 @@ import { type Machine, reachOf } from '../machine/profile.ts'
 import { writeLength } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Say, Template } from '../panel/template.ts'
-import { laySideBySide, type Piece, type Sheet } from '../sheet/sheet.ts'
+import { crossSpace } from '../sheet/cross-places.ts'
+import { cutOffLines } from '../sheet/cut-off.ts'
+import { type LayoutRequest, layOut } from '../sheet/lay-out.ts'
+import type { Sheet } from '../sheet/sheet.ts'
+import { weedBorders } from '../sheet/weed.ts'
 import { type Side, sideOf } from '../stroke/side.ts'
-import { crossSpace, filmStrokes, linerStrokes } from '../stroke/strokes.ts'
+import { strayStrokes } from '../stroke/stray.ts'
+import type { Stroke } from '../stroke/stroke.ts'
+import { filmStrokes, linerStrokes } from '../stroke/strokes.ts'
+import { gapOf, jobStocks } from './job-stocks.ts'
 import { shippedMachine } from './machines.ts'
+import { type Material, materialOf } from './material.ts'
 import { type ReadFile, readNamedFiles } from './named-files.ts'
 import { type Built, buildPanels, letterWarnings } from './panels.ts'
+import { jobPieces } from './pieces.ts'
 import { readJob } from './read-job.ts'
 import type { Job } from './schema.ts'
 
@@ -24,6 +33,7 @@ export interface Plan {
   readonly machine: Machine
   readonly objects: readonly Built[]
   readonly cuts: readonly Cut[]
+  readonly material: Material
   /** lengths in the job's unit */
   readonly say: Say
 }
@@ -64,25 +74,54 @@ export async function planJob(
   const { objects, problems } = buildPanels(job, templates, named.files, hasPen, say)
   if (problems.length > 0) return { problems, warnings: read.warnings }
   const warnings = [...read.warnings, ...(hasPen ? letterWarnings(objects) : [])]
-  const panels = objects.flatMap((built) => built.panels)
+  const film = await jobStocks(job, readFile)
+  if ('problems' in film) return { problems: film.problems, warnings }
+  const { pieces, problems: unknown } = jobPieces(objects)
+  if (unknown.length > 0) return { problems: unknown, warnings }
   // Where no tool slits the liner it is slit by hand, and there is no second side to line up.
-  const crosses = machine.tools.slit !== undefined && panels.some(({ panel }) => panel.slits.length > 0)
-  const pieces = panels.flatMap(({ panel, copies }) =>
-    Array.from({ length: copies }, (_, i): Piece => ({ panel, copy: i + 1, copies })),
-  )
-  const margin = Math.max(job.stock.margin, ...deadEdges(machine))
-  const laid = laySideBySide(pieces, { ...job.stock, margin }, reachOf(machine), crosses ? crossSpace : 0)
+  const crosses = machine.tools.slit !== undefined && pieces.some(({ panel }) => panel.slits.length > 0)
+  const border = job.layout.weed === 'none' ? 0 : job.layout.weedAt
+  const request: LayoutRequest = {
+    pieces,
+    stocks: film.stocks,
+    room: Math.max(gapOf(job) / 2, border > 0 ? border + betweenBorders : 0),
+    reach: reachOf(machine),
+    deadEdge: Math.max(...deadEdges(machine)),
+    border,
+    spare: crosses ? crossSpace : 0,
+  }
+  const laid = layOut(request, { seed: job.layout.seed, rounds: job.layout.effort })
   if (laid.problems.length > 0) return { problems: laid.problems, warnings }
   const cuts = laid.sheets.map((sheet): Cut => {
-    const film = filmStrokes(sheet, { cut: job.cut, hasPen, margin, crosses })
+    const strokes = filmStrokes(sheet, { cut: job.cut, hasPen, beside: besidePieces(sheet, job, hasPen) })
     return {
       sheet,
-      film: sideOf(film, machine, margin),
-      liner: sideOf(crosses ? linerStrokes(sheet, margin) : [], machine, margin),
+      film: sideOf(strokes, machine, sheet.margin),
+      liner: sideOf(crosses ? linerStrokes(sheet) : [], machine, sheet.margin),
     }
   })
-  return { plan: { job, machine, objects, cuts, say }, problems: [], warnings }
+  const stray = cuts.flatMap(({ sheet, film: { strokes } }) => strayStrokes(sheet, strokes))
+  if (stray.length > 0) return { problems: stray, warnings }
+  return {
+    plan: { job, machine, objects, cuts, material: materialOf(laid, job.layout.keep), say },
+    problems: [],
+    warnings,
+  }
 }
+
+/** Weed borders and cut-off lines of a sheet; a cut-off line is drawn where it is asked for and there is a pen. */
+function besidePieces(sheet: Sheet, { layout }: Job, hasPen: boolean): Stroke[] {
+  const { weed, weedAt, cutOff } = layout
+  const borders = weed === 'none' ? [] : weedBorders(sheet, weed, weedAt)
+  const lines = cutOff === 'none' || (cutOff === 'pen' && !hasPen) ? [] : cutOffLines(sheet)
+  return [
+    ...borders.map(({ name, path }): Stroke => ({ operation: 'kiss', name: `${name}: weed border`, path })),
+    ...lines.map((path): Stroke => ({ operation: cutOff === 'pen' ? 'pen' : 'through', name: 'cut-off line', path })),
+  ]
+}
+
+/** Half of what is kept between two weed borders, mm. */
+const betweenBorders = 0.5
 
 /** The machine that a job tells about or names. */
 export const machineOf = (job: Job, findMachine: NonNullable<PlanOptions['findMachine']> = shippedMachine) =>

@@ -198,7 +198,7 @@ export async function previewJob(
   if (!plan) return { problems: problems.map((p) => placedProblem(p, names)), warnings }
   const film = plan.say(plan.cuts.reduce((sum, { sheet }) => sum + sheet.length, 0))
   if (!withSheets) return { problems: [], warnings, film }
-  const sheets = plan.cuts.map((cut): SheetPreview => {
+  const sheets = plan.cuts.map((cut, i): SheetPreview => {
     const { sheet } = cut
     const strokeOn = ({ operation, name, path }: Stroke): ScreenStroke => ({
       operation,
@@ -210,7 +210,9 @@ export async function previewJob(
       length: plan.say(sheet.length),
       width: plan.say(sheet.width),
       pieces: sheet.pieces.length,
-      picture: onScreen(sheetPicture(sheet, cut.film.strokes, cut.liner.strokes)),
+      picture: onScreen(
+        sheetPicture(sheet, cut.film.strokes, cut.liner.strokes, { keep: plan.material.sheets[i]?.keep ?? [] }),
+      ),
       film: cut.film.strokes.map(strokeOn),
       liner: cut.liner.strokes.map(strokeOn),
     }

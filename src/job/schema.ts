@@ -4,6 +4,7 @@ import { angleSchema, lengthSchema, type Reading } from '../measure/fields.ts'
 import { units } from '../measure/length.ts'
 import { edgeNames } from '../panel/panel.ts'
 import type { Spec, Specs, Template } from '../panel/template.ts'
+import { oneStockSchema, stockSchema, turnSchema } from './stock-schema.ts'
 
 function specSchema(spec: Spec, reading: Reading): z.ZodType {
   switch (spec.kind) {
@@ -90,12 +91,60 @@ function handlingFields(reading: Reading, edges: readonly string[]) {
   }
 }
 
+/** How pieces are laid on the film. */
+function layoutSchema(reading: Reading) {
+  const length = (min: number, max: number, help: string) => lengthSchema(reading, min, max, help)
+  return z.strictObject({
+    seed: z.number().int().min(0).max(1e9).default(1).describe('another one gives another layout'),
+    effort: z.number().int().min(0).max(1e6).default(10).describe('rounds of search; more takes longer'),
+    places: z.string().trim().min(1).max(1000).optional().describe('file with places found by midtick layout'),
+    gap: length(2, 200, 'between pieces').optional().describe('between pieces; 12 mm if left out'),
+    weed: z.enum(['none', 'piece', 'group']).default('none').describe('what a weed border goes round'),
+    weedAt: length(0.5, 50, 'from the film to its weed border').default(3),
+    cutOff: z.enum(['none', 'pen', 'through']).default('none').describe('lines across the film between groups'),
+    tile: z.boolean().default(false).describe('may panels too big for the film be cut in parts that overlap?'),
+    tileOverlap: length(0, 100, 'of two parts of a tiled panel').default(10),
+    keep: z
+      .strictObject({
+        short: length(10, 5000, 'short side').default(80),
+        long: length(10, 5000, 'long side').default(150),
+      })
+      .prefault({})
+      .describe('the least rectangle in an offcut that is worth keeping'),
+  })
+}
+
+/** How the pieces of an object are laid. */
+function layingFields(reading: Reading) {
+  const length = (min: number, max: number, help: string) => lengthSchema(reading, min, max, help)
+  return {
+    turn: turnSchema.optional(),
+    group: z.string().trim().min(1).max(60).optional().describe('pieces of one group come from one sheet'),
+    pinned: z
+      .array(
+        z.strictObject({
+          copy: whole.max(100000).default(1),
+          panel: z.string().trim().min(1).max(200).optional().describe('of an object of several panels'),
+          stock: z.string().trim().min(1).max(60).optional().describe('name of the film; the first if left out'),
+          sheet: whole.max(10000).default(1).describe('which of the sheets cut from it'),
+          x: length(0, 100000, 'from the left edge of the film to the piece'),
+          y: length(0, 100000, 'from the bottom edge of the film to the piece'),
+          angle: angleSchema(-360, 360, 'turned counter-clockwise').default(0),
+        }),
+      )
+      .max(2000)
+      .optional()
+      .describe('pieces that stay where a person wants them'),
+  }
+}
+
 export const objectName = z.string().trim().min(1).max(60).describe('what it is called on labels and files')
 const copies = whole.max(2000).default(1)
 
 /** The objects of a job as far as every shape has the same fields. */
 export function anyShapeSchema(reading: Reading) {
-  return z.object({ objects: z.array(z.object({ name: objectName, copies, ...handlingFields(reading, edgeNames) })) })
+  const fields = { ...layingFields(reading), ...handlingFields(reading, edgeNames) }
+  return z.object({ objects: z.array(z.object({ name: objectName, copies, ...fields })) })
 }
 
 function builtJobSchema(templates: readonly Template[], reading: Reading) {
@@ -107,6 +156,7 @@ function builtJobSchema(templates: readonly Template[], reading: Reading) {
       name: objectName,
       shape: z.literal(template.id).describe(template.when),
       copies,
+      ...layingFields(reading),
       ...handlingFields(reading, edgesOf(template)),
       ...shapeOf(template.specs, reading),
     })
@@ -145,15 +195,19 @@ function builtJobSchema(templates: readonly Template[], reading: Reading) {
       })
       .prefault({}),
     stock: z
-      .strictObject({
-        kind: z.enum(['roll', 'sheet']).default('roll'),
-        width: length(20, 5000, 'across the film').default(630),
-        length: length(20, 100000, 'of the sheet, or left on the roll').default(10000),
-        margin: length(0, 200, 'kept free along every edge').default(10),
-        gap: length(2, 200, 'between pieces').default(12),
-        turn: z.boolean().default(true).describe('may pieces be turned a quarter?'),
-      })
-      .prefault({}),
+      .union([oneStockSchema(reading), z.array(stockSchema(reading)).min(1).max(200)])
+      .optional()
+      .describe(
+        'the roll, sheet or offcut to cut from, or a list of them; a roll 630 mm wide if there is no shelf either',
+      ),
+    shelf: z
+      .string()
+      .trim()
+      .min(1)
+      .max(1000)
+      .optional()
+      .describe('shelf file with the film there is; see midtick shelf'),
+    layout: layoutSchema(reading).prefault({}),
     machine: z
       .union([z.string().trim().min(1), z.lazy(() => machineSchema(reading))])
       .default(standardMachine)

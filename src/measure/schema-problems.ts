@@ -81,7 +81,9 @@ function knownKeys(schema: unknown, path: readonly PropertyKey[], value: unknown
   }
   if (schema instanceof z.ZodLazy) return knownKeys(schema.unwrap(), path, value, oneOfMany)
   if (schema instanceof z.ZodPipe) return knownKeys(schema.in, path, value, oneOfMany)
-  if (schema instanceof z.ZodUnion) return schema.options.flatMap((option) => knownKeys(option, path, value, true))
+  if (schema instanceof z.ZodUnion) {
+    return [...new Set(schema.options.flatMap((option) => knownKeys(option, path, value, true)))]
+  }
   const [key, ...rest] = path
   const inner = key === undefined ? undefined : (value as Record<PropertyKey, unknown>)[key]
   if (schema instanceof z.ZodArray) return knownKeys(schema.element, rest, inner)

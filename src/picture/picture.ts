@@ -15,6 +15,9 @@ export type LineStyle =
   | 'object'
   | 'hidden'
   | 'stock'
+  | 'margin'
+  | 'bad'
+  | 'kept'
 
 export interface Words {
   readonly kind: 'words'

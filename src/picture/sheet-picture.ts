@@ -1,14 +1,17 @@
 import { type Box, boundsOf, boxesMeet, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { lineTo, openPath, polyline, rectangle } from '../geometry/path.ts'
 import { between, type Point, point } from '../geometry/point.ts'
-import { difference, type Rings, ringsArea, ringsOf } from '../geometry/polygon.ts'
-import { following, type Matrix, mirrorAcross, quarterTurn, transform, translation } from '../geometry/transform.ts'
+import { difference, offsetRings, type Rings, ringsArea, ringsOf } from '../geometry/polygon.ts'
+import { following, type Matrix, mirrorAcross, transform, translation } from '../geometry/transform.ts'
 import type { Panel } from '../panel/panel.ts'
+import type { Offcut } from '../sheet/left-over.ts'
+import { lieMatrix } from '../sheet/placing.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
+import { edgeOf } from '../sheet/stock.ts'
 import type { Stroke } from '../stroke/stroke.ts'
 import { isLiningUp } from '../stroke/strokes.ts'
 import { markBoxes } from './mark-boxes.ts'
-import type { Drawn, Picture, Words } from './picture.ts'
+import type { Drawn, Filled, Picture, Words } from './picture.ts'
 import { strokeStyles } from './strokes-picture.ts'
 import { textWidth } from './text-width.ts'
 
@@ -27,17 +30,27 @@ const baseline = 0.36
 
 const feedWords = 'film runs this way'
 
+/** What is drawn of a sheet beside its strokes. */
+interface Beside {
+  /** what is left of it and worth keeping */
+  readonly keep: readonly Offcut[]
+}
+
 /** A sheet as it lies film side up, with both sides' strokes, 1:1, the names of its pieces and the way the film runs. */
-export function sheetPicture(sheet: Sheet, film: readonly Stroke[], liner: readonly Stroke[]): Picture {
+export function sheetPicture(
+  sheet: Sheet,
+  film: readonly Stroke[],
+  liner: readonly Stroke[],
+  beside?: Beside,
+): Picture {
   const back = mirrorAcross(sheet.length / 2)
   const drawn = (stroke: Stroke): Drawn => ({ kind: 'drawn', path: stroke.path, style: strokeStyles[stroke.operation] })
   const slits = liner.filter((stroke) => !isLiningUp(stroke)).map((s) => ({ ...s, path: transform(s.path, back) }))
-  const taken = [
-    ...sheet.pieces.map(({ panel, place }) => boundsOf([transform(panel.outline, place)])),
-    ...[...film, ...slits].map((stroke) => boundsOf([stroke.path])),
-  ]
+  const outlines = sheet.pieces.map(({ panel, place }) => transform(panel.outline, place))
+  const taken = [...outlines.map((path) => boundsOf([path])), ...[...film, ...slits].map((s) => boundsOf([s.path]))]
   const items = [
-    { kind: 'drawn' as const, path: rectangle(point(0, 0), point(sheet.length, sheet.width)), style: 'stock' as const },
+    ...(beside ? keptItems(beside.keep) : []),
+    ...stockItems(sheet),
     ...sheet.pieces.map(({ panel, place }): Drawn => {
       const { from, to } = panel.hinge
       return { kind: 'drawn', path: transform(openPath(from, lineTo(to)), place), style: 'hinge' }
@@ -45,9 +58,45 @@ export function sheetPicture(sheet: Sheet, film: readonly Stroke[], liner: reado
     ...film.map(drawn),
     ...slits.map(drawn),
     ...namesOf(sheet.pieces),
-    ...feedArrow(sheet, taken),
+    ...(beside ? orderNumbers(film) : []),
+    ...(sheet.stock.outline ? [] : feedArrow(sheet, taken)),
   ]
   return { title: `Sheet ${sheet.number}`, width: sheet.length, height: sheet.width, items }
+}
+
+/** The film's edge, its margin and its bad spots. */
+export function stockItems({ stock, length, margin, reach }: Sheet): (Drawn | Filled)[] {
+  const edge = polyline(edgeOf(stock, length), true)
+  const inset = stock.outline
+    ? offsetRings([stock.outline], -margin, 'mitre').map((ring) => polyline(ring, true))
+    : [rectangle(point(margin, margin), point(length - margin, reach - margin))]
+  const spots = stock.badSpots.map((ring) => polyline(ring, true))
+  return [
+    ...spots.map((path): Filled => ({ kind: 'filled', path, colour: '#f1d6d6' })),
+    { kind: 'drawn', path: edge, style: 'stock' },
+    ...(margin > 0 ? inset.map((path): Drawn => ({ kind: 'drawn', path, style: 'margin' })) : []),
+    ...spots.map((path): Drawn => ({ kind: 'drawn', path, style: 'bad' })),
+  ]
+}
+
+/** Offcuts that are kept, each with the size of the largest rectangle in it. */
+function keptItems(keep: readonly Offcut[]): (Drawn | Filled | Words)[] {
+  return keep.flatMap(({ outline, box }): (Drawn | Filled | Words)[] => {
+    const path = polyline(outline, true)
+    const text = `keep ${Math.floor(boxWidth(box))} x ${Math.floor(boxHeight(box))}`
+    const upright = boxHeight(box) > boxWidth(box)
+    const long = Math.max(boxWidth(box), boxHeight(box))
+    const size = Math.max(leastSize, Math.min(8, (0.8 * long) / textWidth(text, 1)))
+    const spot = { at: between(box.low, box.high, 0.5), size, turn: upright ? Math.PI / 2 : 0 }
+    return [{ kind: 'filled', path, colour: '#e3f1e6' }, { kind: 'drawn', path, style: 'kept' }, wordsAt(spot, text)]
+  })
+}
+
+/** The place of each outline in the order of cutting, where the tool begins it. */
+function orderNumbers(film: readonly Stroke[]): Words[] {
+  return film
+    .filter(({ name }) => name.endsWith(': outline'))
+    .map(({ path }, i) => ({ ...wordsAt({ at: path.start, size: 5, turn: 0 }, `${i + 1}`), bold: true }))
 }
 
 /** A place for words: their middle, size and turn. */
@@ -59,13 +108,13 @@ interface Spot {
 
 /** Each piece's name on it; copies that lie alike carry it at the same place. */
 function namesOf(pieces: readonly Placed[]): Words[] {
-  const spots = new Map<Panel, Map<boolean, Spot>>()
+  const spots = new Map<Panel, Map<number, Spot>>()
   return pieces.map((piece): Words => {
-    const { panel, copy, copies, turned, place } = piece
+    const { panel, copy, copies, angle, place } = piece
     const name = (number: number) => (copies > 1 ? `${panel.name} ${number} of ${copies}` : panel.name)
-    const known = spots.get(panel) ?? new Map<boolean, Spot>()
-    const spot = known.get(turned) ?? nameSpot(panel, turned ? quarterTurn : translation(0, 0), name(copies))
-    spots.set(panel, known.set(turned, spot))
+    const known = spots.get(panel) ?? new Map<number, Spot>()
+    const spot = known.get(angle) ?? nameSpot(panel, lieMatrix(angle, 0, 0), name(copies))
+    spots.set(panel, known.set(angle, spot))
     // the spot is worked out with the panel at the origin, which lies elsewhere on the sheet
     const shift = following(translation(spot.at.x, spot.at.y), translation(place.e, place.f))
     return wordsAt({ ...spot, at: point(shift.e, shift.f) }, name(copy))

@@ -27,4 +27,12 @@ export const looks: Readonly<Record<LineStyle, Look>> = {
   object: { width: 0.6, dashes: [], colour: '#111111', means: 'object' },
   hidden: { width: 0.3, dashes: [2, 1], colour: '#555555', means: 'hidden edge of the object' },
   stock: { width: 0.35, dashes: [10, 2], colour: '#555555', means: 'edge of the film' },
+  margin: { width: 0.2, dashes: [1, 2], colour: '#777777', means: 'margin: kept free along the edge' },
+  bad: { width: 0.4, dashes: [2, 1, 0.5, 1], colour: '#9b1c1c', means: 'bad spot: kept clear of' },
+  kept: {
+    width: 0.4,
+    dashes: [5, 2, 1, 2, 1, 2],
+    colour: '#1f6b3a',
+    means: 'left over and worth keeping: cut off by hand',
+  },
 }

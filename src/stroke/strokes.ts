@@ -1,23 +1,20 @@
-import { lineTo, openPath, type Path } from '../geometry/path.ts'
-import { point } from '../geometry/point.ts'
+import { endOf, lineTo, openPath, type Path } from '../geometry/path.ts'
+import { distance, type Point, point } from '../geometry/point.ts'
 import { mirrorAcross, transform } from '../geometry/transform.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import { letter } from '../panel/lettering.ts'
 import { pointCross } from '../panel/point-cross.ts'
+import { crossArm } from '../sheet/cross-places.ts'
+import { insideParts } from '../sheet/inside-parts.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
+import { edgeOf } from '../sheet/stock.ts'
 import { operations, type Stroke } from './stroke.ts'
-
-/** Arm of a lining-up cross, mm. It stands 1 mm inside the margin at each of the sheet's ends. */
-const crossArm = 4
-/** Length kept free at both ends of a sheet for the lining-up crosses, mm. */
-export const crossSpace = 2 * crossArm + 4
 
 export interface StrokeChoice {
   readonly cut: 'kiss' | 'through'
   readonly hasPen: boolean
-  readonly margin: number
-  /** are lining-up crosses wanted (is there a slit to be cut by machine)? */
-  readonly crosses: boolean
+  /** lines between pieces that belong to none of them */
+  readonly beside?: readonly Stroke[]
 }
 
 /**
@@ -26,8 +23,7 @@ export interface StrokeChoice {
  */
 export function filmStrokes(sheet: Sheet, choice: StrokeChoice): Stroke[] {
   const cuts = sheet.pieces.flatMap((piece) => pieceStrokes(piece, choice))
-  const crosses = choice.crosses ? crossStrokes(sheet, choice.margin, 'through') : []
-  const all = [...crosses, ...cuts]
+  const all = [...crossStrokes(sheet, 'through'), ...cuts, ...(choice.beside ?? [])]
   return operations.flatMap((operation) => all.filter((stroke) => stroke.operation === operation))
 }
 
@@ -35,7 +31,7 @@ export function filmStrokes(sheet: Sheet, choice: StrokeChoice): Stroke[] {
  * Strokes for the liner side: the sheet turned over like a page, so left and right are changed over about the middle
  * of its length. The crosses come first: they must fall on the crosses of the first pass.
  */
-export function linerStrokes(sheet: Sheet, margin: number): Stroke[] {
+export function linerStrokes(sheet: Sheet): Stroke[] {
   const slits = sheet.pieces.flatMap((piece) =>
     piece.panel.slits.map(
       ({ from, to }, i): Stroke => ({
@@ -47,7 +43,7 @@ export function linerStrokes(sheet: Sheet, margin: number): Stroke[] {
   )
   if (slits.length === 0) return []
   const turnedOver = mirrorAcross(sheet.length / 2)
-  const onFilm = [...crossStrokes(sheet, margin, 'slit'), ...slits.map((stroke) => withinSheet(stroke, sheet))]
+  const onFilm = [...crossStrokes(sheet, 'slit'), ...slits.map((stroke) => withinSheet(stroke, sheet))]
   return onFilm.map((stroke) => ({ ...stroke, path: transform(stroke.path, turnedOver) }))
 }
 
@@ -91,10 +87,8 @@ function pieceStrokes(piece: Placed, { cut, hasPen }: StrokeChoice): Stroke[] {
 }
 
 /** Two crosses at the sheet's ends, at different heights so that a sheet laid down wrong way up shows. */
-function crossStrokes(sheet: Sheet, margin: number, operation: Stroke['operation']): Stroke[] {
-  const reach = margin + crossArm + 1
-  const places = [point(reach, sheet.reach / 2), point(sheet.length - reach, sheet.reach / 3)]
-  return places.flatMap(({ x, y }, i) => [
+function crossStrokes(sheet: Sheet, operation: Stroke['operation']): Stroke[] {
+  return sheet.crosses.flatMap(({ x, y }, i) => [
     {
       operation,
       name: crossName(i + 1),
@@ -108,18 +102,17 @@ function crossStrokes(sheet: Sheet, margin: number, operation: Stroke['operation
   ])
 }
 
-/** A slit's ends cut back to the sheet, along its own line. */
+/** A slit's ends cut back to the film and to what the machine reaches, along its own line. */
 function withinSheet(stroke: Stroke, sheet: Sheet): Stroke {
-  const from = stroke.path.start
-  const to = stroke.path.segments[0]?.to ?? from
-  const inside = (v: number, low: number, high: number) => Math.min(high, Math.max(low, v))
-  const clip = (a: typeof from, b: typeof from) => {
-    const t = Math.min(
-      1,
-      ...(b.x === a.x ? [] : [(inside(a.x, 0, sheet.length) - b.x) / (a.x - b.x)]),
-      ...(b.y === a.y ? [] : [(inside(a.y, 0, sheet.reach) - b.y) / (a.y - b.y)]),
-    )
-    return point(b.x + (a.x - b.x) * t, b.y + (a.y - b.y) * t)
-  }
-  return { ...stroke, path: openPath(clip(from, to), lineTo(clip(to, from))) }
+  const { start } = stroke.path
+  const end = endOf(stroke.path)
+  const within = (ring: readonly Point[]) => (part: readonly [Point, Point]) => insideParts(part[0], part[1], ring)
+  const film = edgeOf(sheet.stock, sheet.length)
+  const reached = [point(0, 0), point(sheet.length, 0), point(sheet.length, sheet.reach), point(0, sheet.reach)]
+  const parts = within(film)([start, end]).flatMap(within(reached))
+  const longest = parts.reduce<readonly [Point, Point] | undefined>(
+    (a, b) => (a && distance(a[0], a[1]) >= distance(b[0], b[1]) ? a : b),
+    undefined,
+  )
+  return longest ? { ...stroke, path: openPath(longest[0], lineTo(longest[1])) } : stroke
 }

@@ -12,7 +12,7 @@ const may: Record<string, readonly string[]> = {
   panel: ['measure', 'geometry', 'picture'],
   templates: ['measure', 'geometry', 'picture', 'panel'],
   sheet: ['measure', 'geometry', 'panel'],
-  stroke: ['geometry', 'panel', 'sheet'],
+  stroke: ['measure', 'geometry', 'panel', 'sheet'],
   machine: ['measure', 'geometry', 'stroke'],
   file: ['measure', 'geometry', 'stroke', 'picture'],
   job: ['measure', 'geometry', 'picture', 'panel', 'templates', 'sheet', 'stroke', 'machine', 'file'],

@@ -1,0 +1,83 @@
+import type { Problem } from '../measure/problem.ts'
+import type { Stock } from '../sheet/stock.ts'
+import type { ReadFile } from './named-files.ts'
+import { readShelf } from './read-shelf.ts'
+import type { Job } from './schema.ts'
+import { oneStock, sameStockNames, stockOf } from './stocks.ts'
+
+/** A file of a few thousand lines at the most, bytes. */
+const mostBytes = 2_000_000
+
+type Found = { readonly stocks: readonly Stock[] } | { readonly problems: readonly Problem[] }
+
+/** The text of a file that the job names, or why there is none. */
+export async function namedText(
+  field: string,
+  name: string,
+  readFile: ReadFile | undefined,
+): Promise<{ readonly text: string } | { readonly problem: Problem }> {
+  const refuse = (why: string, limit: string, cure: string) => ({
+    problem: { code: 'file_unreadable', field, value: `${name}, ${why}`, limit, cure },
+  })
+  if (!readFile)
+    return refuse('which is out of reach here', 'this run reads no files', 'Run midtick make on the job file.')
+  try {
+    const bytes = await readFile(name)
+    if (bytes.length <= mostBytes) return { text: new TextDecoder().decode(bytes) }
+    return refuse(`which holds ${bytes.length} bytes`, `the most is ${mostBytes} bytes`, 'Choose a smaller file.')
+  } catch (error) {
+    const why = error instanceof Error ? error.message : String(error)
+    return refuse(`which cannot be read (${why})`, 'it must be a readable file', 'Give its path from the job file.')
+  }
+}
+
+const isSame = (a: string, b: string) => a.trim().toLowerCase() === b.trim().toLowerCase()
+
+/** The film that a job may be cut from: what it tells of, and what of its film stands on its shelf. */
+export async function jobStocks(job: Job, readFile: ReadFile | undefined): Promise<Found> {
+  const { stock, shelf, film } = job
+  if (stock === undefined && shelf === undefined)
+    return one(oneStock({ kind: 'roll', margin: 10, badSpots: [], face: 'plain', count: 1 }))
+  const own = Array.isArray(stock)
+    ? several(stock.map((each, i) => stockOf(each, `stock[${i}]`, false)))
+    : stock
+      ? one(oneStock(stock))
+      : { stocks: [] }
+  if ('problems' in own) return own
+  const same = Array.isArray(stock) ? sameStockNames(stock, 'stock') : []
+  if (same.length > 0) return { problems: same }
+  if (shelf === undefined) return own
+  const file = await namedText('shelf', shelf, readFile)
+  if ('problem' in file) return { problems: [file.problem] }
+  const read = readShelf(file.text)
+  if ('problems' in read) {
+    return {
+      problems: read.problems.map(({ place, ...p }) => ({ ...p, field: `${shelf}${lineOf(place)}: ${p.field}` })),
+    }
+  }
+  const all = read.shelf.stocks
+  const fitting = all.filter(({ written }) => written.film === undefined || isSame(written.film, film.name))
+  const stocks = [...own.stocks, ...fitting.map(({ stock: each }) => each)]
+  if (stocks.length > 0) return { stocks }
+  const films = [...new Set(all.flatMap(({ written }) => written.film ?? []))]
+  const limit = films.length > 0 ? `${shelf} has ${films.join(', ')}` : `${shelf} is empty`
+  const value = `"${film.name}"`
+  return {
+    problems: [{ code: 'no_such_film', field: 'film.name', value, limit, cure: 'Name one of them, or add film.' }],
+  }
+}
+
+const lineOf = (place: Problem['place']) => (place ? ` line ${place.line}` : '')
+
+type Made = ReturnType<typeof stockOf>
+
+const one = (made: Made): Found => ('problems' in made ? made : { stocks: [made.stock] })
+
+function several(made: readonly Made[]): Found {
+  const problems = made.flatMap((each) => ('problems' in each ? each.problems : []))
+  return problems.length > 0 ? { problems } : { stocks: made.flatMap((each) => ('stock' in each ? [each.stock] : [])) }
+}
+
+/** mm between pieces: as the layout says, else as the one stock does. */
+export const gapOf = ({ layout, stock }: Job): number =>
+  layout.gap ?? (stock && !Array.isArray(stock) ? stock.gap : undefined) ?? 12

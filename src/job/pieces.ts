@@ -1,0 +1,44 @@
+import type { Problem } from '../measure/problem.ts'
+import type { Piece, Pin } from '../sheet/sheet.ts'
+import type { Built } from './panels.ts'
+
+/** Every piece to cut, with what its object says of how it is laid; or pins that belong to no piece. */
+export function jobPieces(objects: readonly Built[]): {
+  readonly pieces: readonly Piece[]
+  readonly problems: readonly Problem[]
+} {
+  const problems: Problem[] = []
+  const pieces = objects.flatMap(({ object, panels }) => {
+    const { turn, group, pinned = [] } = object
+    const known = panels.map(({ panel }) => panel.name)
+    const pins = new Map<string, Pin>()
+    pinned.forEach(({ copy, panel = known[0] ?? '', stock, sheet, x, y, angle }, i) => {
+      const own = panels.find((each) => each.panel.name === panel || each.panel.name === `${object.name} ${panel}`)
+      if (!own || copy > own.copies) {
+        problems.push({
+          code: 'pinned_unknown',
+          field: `${object.name}: pinned[${i}]`,
+          value: own ? `copy ${copy} of ${own.panel.name}` : `"${panel}"`,
+          limit: own ? `there are ${own.copies} of it` : `its panels are ${known.join(', ')}`,
+          cure: own ? 'Count copies from 1.' : 'Name one of them.',
+        })
+        return
+      }
+      pins.set(`${own.panel.name} ${copy}`, { ...(stock === undefined ? {} : { stock }), sheet, x, y, angle })
+    })
+    return panels.flatMap(({ panel, copies }) =>
+      Array.from({ length: copies }, (_, i): Piece => {
+        const pin = pins.get(`${panel.name} ${i + 1}`)
+        return {
+          panel,
+          copy: i + 1,
+          copies,
+          ...(turn === undefined ? {} : { turn }),
+          ...(group === undefined ? {} : { group }),
+          ...(pin === undefined ? {} : { pin }),
+        }
+      }),
+    )
+  })
+  return { pieces, problems }
+}

@@ -1,0 +1,81 @@
+import type { JobObject as SheetPage } from '../file/pdf/job-sheet.ts'
+import { boxHeight, boxWidth } from '../geometry/bounds.ts'
+import { distance, type Point } from '../geometry/point.ts'
+import { mapPoint } from '../geometry/transform.ts'
+import type { Say } from '../panel/template.ts'
+import { baseOf, placingPicture } from '../picture/placing-picture.ts'
+import type { Offcut } from '../sheet/left-over.ts'
+import { cornerOf } from '../sheet/placing.ts'
+import type { Placed, Sheet } from '../sheet/sheet.ts'
+import type { Material } from './material.ts'
+
+/** Room for a sheet on the job sheet, mm. */
+const room = { width: 172, height: 70 }
+
+/** What the job sheet says of each length of film: where it comes from, where its pieces lie on it, what is kept. */
+export function sheetPages({ sheets }: Material, say: Say): SheetPage[] {
+  return sheets.map(({ sheet, keep }) => {
+    const { stock, length, width } = sheet
+    const scale = Math.min(1, room.width / length, room.height / width)
+    const kind = { roll: 'off the roll', sheet: 'on a sheet of', offcut: 'on the offcut' }[stock.kind]
+    return {
+      name: `Sheet ${sheet.number}, ${kind} ${stock.name}: ${say(length)} x ${say(width)}`,
+      pictures: [{ caption: captionOf(sheet), picture: placingPicture(sheet, keep, scale) }],
+      sections: [placing(sheet, say), ...(keep.length > 0 ? [kept(keep, say)] : [])],
+    }
+  })
+}
+
+const captionOf = ({ stock }: Sheet) =>
+  stock.outline
+    ? 'Film side up, as the scrap lies: A and B are two of its corners'
+    : 'Film side up: left edge and bottom edge as seen here'
+
+const nameOf = ({ panel, copy, copies }: Placed) => (copies > 1 ? `${panel.name} ${copy}` : panel.name)
+
+/** Where each piece lies: on straight film from two edges, on a scrap from two of its corners. */
+function placing(sheet: Sheet, say: Say) {
+  const base = baseOf(sheet)
+  const rows = sheet.pieces.flatMap((piece, i) => {
+    const { from, to } = piece.panel.hinge
+    const name = `${i + 1}. ${nameOf(piece)}`
+    const ends: [string, Point][] = [
+      [name, mapPoint(piece.place, from)],
+      ['', mapPoint(piece.place, to)],
+    ]
+    return ends.map(([called, at], end) => [
+      called,
+      `hinge, ${end === 0 ? 'lower' : 'upper'} end`,
+      ...(base ? base.map((corner) => say(distance(corner, at))) : [say(at.x), say(at.y)]),
+    ])
+  })
+  const turned = sheet.pieces.map((piece, i) => {
+    const { x, y } = cornerOf(piece)
+    const degrees = Math.round((piece.angle * 1800) / Math.PI) / 10
+    const turn = degrees === 0 ? 'as it stands' : `turned ${degrees} degrees to the left`
+    return `Piece ${i + 1}, ${nameOf(piece)}: ${turn}; leftmost ${say(x)} from the left, lowest ${say(y)} from the bottom.`
+  })
+  const how = base
+    ? 'Each place lies where arcs about the corners A and B meet; lower and upper end are those of the panel as it stands.'
+    : 'Lower and upper end are those of the panel as it stands, whichever way it lies here.'
+  return {
+    heading: 'Where the pieces lie',
+    lines: [how, ...(base ? [] : turned)],
+    table: {
+      columns: base ? ['Piece', 'Place', 'From A', 'From B'] : ['Piece', 'Place', 'From the left', 'From the bottom'],
+      rows,
+    },
+  }
+}
+
+/** What to cut off and put back. */
+function kept(keep: readonly Offcut[], say: Say) {
+  return {
+    heading: 'Worth keeping',
+    lines: keep.map(({ outline, box }) => {
+      const size = `${say(boxWidth(box))} x ${say(boxHeight(box))}`
+      const at = `from ${say(box.low.x)} to ${say(box.high.x)} along, ${say(box.low.y)} to ${say(box.high.y)} across`
+      return outline.length === 4 ? `${size}, ${at}.` : `An offcut that holds ${size}, ${at}.`
+    }),
+  }
+}

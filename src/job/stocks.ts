@@ -1,0 +1,130 @@
+import { fourSidedProblems, fourSidedSolved } from '../../templates/four-sided-readings.ts'
+import { signedArea } from '../geometry/area.ts'
+import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
+import { flatten } from '../geometry/flatten.ts'
+import { circle, polyline, rectangle } from '../geometry/path.ts'
+import { type Point, point } from '../geometry/point.ts'
+import { selfCrossing } from '../geometry/valid.ts'
+import type { Problem } from '../measure/problem.ts'
+import type { Stock } from '../sheet/stock.ts'
+import type { OneStock, WrittenStock } from './stock-schema.ts'
+
+/** The roll of a job that says nothing of one, mm. */
+const standard = { width: 630, length: 10000 }
+/** Chords round a bad spot, mm. */
+const rough = 0.1
+/** An offcut is no smaller than this, mm^2 (common practice, no source). */
+const leastArea = 400
+
+type Made = { readonly stock: Stock } | { readonly problems: readonly Problem[] }
+
+/** The one roll or sheet of a job; what is left out is as of the standard roll. */
+export function oneStock(written: OneStock): Made {
+  const { name, width, length, gap: _, ...rest } = written
+  const odd = rest.corners !== undefined || rest.sides !== undefined
+  const size = odd ? { width, length } : { width: width ?? standard.width, length: length ?? standard.length }
+  return stockOf({ ...rest, ...size, name: name ?? rest.kind }, 'stock', false)
+}
+
+/** A stock as it is written to one that can be laid on, or everything that is wrong with it by itself. */
+export function stockOf(written: WrittenStock, field: string, shelved: boolean): Made {
+  const { name, kind, margin, face, price, count } = written
+  const problems = formProblems(written, field)
+  if (problems.length > 0) return { problems }
+  const badSpots = written.badSpots.map(spotRing)
+  const base = {
+    name,
+    kind,
+    margin,
+    turn: written.turn ?? (face === 'plain' ? 'quarter' : 'none'),
+    count: kind === 'roll' ? 1 : count,
+    ...(price === undefined ? {} : { price }),
+    shelved,
+  } as const
+  const corners = cornersOf(written)
+  if (!corners) {
+    return { stock: { ...base, badSpots, width: written.width ?? NaN, length: written.length ?? NaN } }
+  }
+  const { low, high } = boundsOf([polyline(corners, true)])
+  const moved = (ring: readonly Point[]) => ring.map(({ x, y }) => point(x - low.x, y - low.y))
+  const outline = signedArea(polyline(corners, true)) < 0 ? moved(corners).reverse() : moved(corners)
+  const size = { width: high.y - low.y, length: high.x - low.x }
+  return { stock: { ...base, badSpots: badSpots.map(moved), ...size, outline } }
+}
+
+/** Corners of an offcut that has some of its own; undefined for a rectangle. */
+function cornersOf({ corners, sides }: WrittenStock): readonly Point[] | undefined {
+  if (corners) return corners.map(([x, y]) => point(x as number, y as number))
+  return sides ? fourSidedSolved(sixOf(sides), inMm).corners : undefined
+}
+
+const inMm = (mm: number) => `${Number(mm.toFixed(1))} mm`
+
+type Sides = NonNullable<WrittenStock['sides']>
+const sixOf = ({ bottomLeftToTopRight, bottomRightToTopLeft, ...sides }: Sides) => ({
+  ...sides,
+  bottomLeftToTopRight,
+  bottomRightToTopLeft,
+})
+
+function spotRing(spot: WrittenStock['badSpots'][number]): Point[] {
+  if ('corners' in spot) return spot.corners.map(([x, y]) => point(x as number, y as number))
+  const at = point(spot.x, spot.y)
+  if ('radius' in spot) return flatten(circle(at, spot.radius + rough), rough)
+  return flatten(rectangle(at, point(spot.x + spot.width, spot.y + spot.height)))
+}
+
+/** What a stock's way of being measured lacks or has too much. */
+function formProblems(written: WrittenStock, field: string): Problem[] {
+  const { kind, width, length, corners, sides } = written
+  const missing = (name: string, cure: string): Problem => ({
+    code: 'missing',
+    field: `${field}.${name}`,
+    value: 'not given',
+    limit: 'it is needed',
+    cure,
+  })
+  const odd = [corners && 'corners', sides && 'sides'].filter((name) => name !== undefined)
+  if (kind !== 'offcut' && odd.length > 0) {
+    const limit = `a ${kind} is a rectangle of width and length`
+    return [{ code: 'wrong_kind', field: `${field}.${odd[0]}`, value: 'given', limit, cure: 'Make it an offcut.' }]
+  }
+  if (odd.length === 0) {
+    const cure = kind === 'offcut' ? 'Give width and length, corners, or sides.' : ''
+    return [
+      ...(width === undefined ? [missing('width', cure || 'Add width.')] : []),
+      ...(length === undefined ? [missing('length', cure || 'Add length.')] : []),
+    ]
+  }
+  if (odd.length > 1 || width !== undefined || length !== undefined) {
+    const value = `given beside ${odd[0]}`
+    const limit = 'an offcut is measured in one way'
+    const twice = odd.length > 1 ? 'sides' : width !== undefined ? 'width' : 'length'
+    return [{ code: 'contradiction', field: `${field}.${twice}`, value, limit, cure: 'Take one of them out.' }]
+  }
+  if (sides) return fourSidedProblems(sixOf(sides)).map((p) => ({ ...p, field: `${field}.sides.${p.field}` }))
+  const ring = cornersOf(written) ?? []
+  const path = polyline(ring, true)
+  const crossing = selfCrossing(path)
+  if (crossing) {
+    const value = `crossing itself near ${inMm(crossing.x)}, ${inMm(crossing.y)}`
+    const cure = 'Give the corners in turn, once round.'
+    return [{ code: 'crosses_itself', field: `${field}.corners`, value, limit: 'an edge goes once round', cure }]
+  }
+  const area = Math.abs(signedArea(path))
+  if (area >= leastArea) return []
+  const { low, high } = boundsOf([path])
+  const value = `${inMm(boxWidth({ low, high }))} x ${inMm(boxHeight({ low, high }))}, ${area.toFixed(0)} mm^2`
+  const cure = 'Check the unit.'
+  return [{ code: 'too_small', field: `${field}.corners`, value, limit: `the least is ${leastArea} mm^2`, cure }]
+}
+
+/** Stocks that share a name, told at the later one. */
+export function sameStockNames(stocks: readonly { readonly name: string }[], field: string): Problem[] {
+  return stocks.flatMap(({ name }, i): Problem[] => {
+    const first = stocks.findIndex((other) => other.name.toLowerCase() === name.toLowerCase())
+    if (first === i) return []
+    const limit = `${field}[${first}] has that name, and film is taken by its name`
+    return [{ code: 'same_name', field: `${field}[${i}].name`, value: `"${name}"`, limit, cure: 'Use another name.' }]
+  })
+}

@@ -1,0 +1,43 @@
+import { boundsOf } from '../geometry/bounds.ts'
+import { polyline } from '../geometry/path.ts'
+import { type Point, point } from '../geometry/point.ts'
+import { mapPoint } from '../geometry/transform.ts'
+import type { Placed, Sheet } from './sheet.ts'
+
+/** Arm of a lining-up cross, mm. It stands 1 mm inside the margin at each of the sheet's ends. */
+export const crossArm = 4
+/** Length kept free at both ends of a sheet for the lining-up crosses, mm. */
+export const crossSpace = 2 * crossArm + 4
+/** Kept free between a cross and a slit that reaches into that length, mm. */
+const slitClear = 3
+
+/**
+ * The middles of the two crosses of a rectangular sheet, in the lengths kept free at its ends: half and a third of the
+ * way up so that a sheet laid wrong way up shows, or as near to that as slits of pieces leave room.
+ */
+export function crossPlaces(
+  { length, reach, margin }: Pick<Sheet, 'length' | 'reach' | 'margin'>,
+  pieces: readonly Placed[],
+): Point[] {
+  const inset = margin + crossArm + 1
+  const slits = pieces.flatMap(({ panel, place }) =>
+    panel.slits.map(({ from, to }) => boundsOf([polyline([mapPoint(place, from), mapPoint(place, to)])])),
+  )
+  const clear = crossArm + slitClear
+  const isFree = ({ x, y }: Point) =>
+    !slits.some(({ low, high }) => low.x < x + clear && high.x > x - clear && low.y < y + clear && high.y > y - clear)
+  const found: Point[] = []
+  for (const { x, share } of [
+    { x: inset, share: 1 / 2 },
+    { x: length - inset, share: 1 / 3 },
+  ]) {
+    const wanted = point(x, reach * share)
+    const room = Math.max(0, reach / 2 - inset)
+    const steps = Array.from({ length: Math.floor(room / clear) + 1 }, (_, i) => i * clear)
+    const places = steps.flatMap((step) => [step, -step].map((by) => point(x, wanted.y + by)))
+    const apart = (p: Point) => found.every((other) => Math.abs(other.y - p.y) > Math.min(clear, reach / 12))
+    const inside = ({ y }: Point) => y >= inset - 1e-9 && y <= reach - inset + 1e-9
+    found.push(places.find((p) => inside(p) && isFree(p) && apart(p)) ?? wanted)
+  }
+  return found
+}

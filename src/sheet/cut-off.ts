@@ -1,0 +1,32 @@
+import { boundsOf } from '../geometry/bounds.ts'
+import { type Path, polyline } from '../geometry/path.ts'
+import { point } from '../geometry/point.ts'
+import { transform } from '../geometry/transform.ts'
+import { cutLine } from '../panel/cut-line.ts'
+import { insideParts } from './inside-parts.ts'
+import type { Placed, Sheet } from './sheet.ts'
+import { edgeOf } from './stock.ts'
+
+/** The least width between pieces for a line across the film, mm. */
+const leastGap = 2
+
+/**
+ * Lines across the film between groups, where nothing of one lies beside anything of another: halfway between them, from
+ * margin to margin, so that the film still hangs together while it is cut.
+ */
+export function cutOffLines(sheet: Sheet): Path[] {
+  const own = sheet.pieces
+    .map((piece) => ({ group: groupOf(piece), box: boundsOf([transform(cutLine(piece.panel), piece.place)]) }))
+    .sort((a, b) => a.box.low.x - b.box.low.x)
+  return own.flatMap(({ box }, i): Path[] => {
+    const before = own.slice(0, i)
+    const reached = Math.max(-Infinity, ...before.map((other) => other.box.high.x))
+    const after = new Set(own.slice(i).map(({ group }) => group))
+    if (box.low.x - reached < leastGap || before.length === 0 || before.some(({ group }) => after.has(group))) return []
+    const x = (reached + box.low.x) / 2
+    const [low, high] = [sheet.margin, sheet.reach - sheet.margin]
+    return insideParts(point(x, low), point(x, high), edgeOf(sheet.stock, sheet.length)).map((ends) => polyline(ends))
+  })
+}
+
+const groupOf = ({ group, panel }: Placed) => group ?? panel.name

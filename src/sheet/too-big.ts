@@ -1,0 +1,76 @@
+import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
+import { polyline } from '../geometry/path.ts'
+import { turned } from '../geometry/point.ts'
+import type { Problem } from '../measure/problem.ts'
+import type { Keeping, Lying } from './beds.ts'
+import { pieceRings } from './piece-region.ts'
+import type { Piece } from './sheet.ts'
+import { type Stock, stricter, type Turn } from './stock.ts'
+
+const degree = Math.PI / 180
+
+const angles: Readonly<Record<Turn, readonly number[]>> = {
+  none: [0],
+  quarter: [0, 90 * degree],
+  any: Array.from({ length: 180 }, (_, i) => i * degree),
+}
+
+interface Miss {
+  readonly stock: Stock
+  readonly along: number
+  readonly across: number
+  readonly left: { readonly along: number; readonly across: number }
+}
+
+/** A piece that fits no stock in any way it may lie, with how many millimetres are missing where the fewest are. */
+export function tooBig(
+  piece: Piece,
+  { room, stocks }: Keeping & { readonly stocks: readonly Stock[] },
+  kinds: readonly Lying[],
+): Problem {
+  const { panel } = piece
+  const film = pieceRings(panel, 0, false).flat()
+  const boxAt = (angle: number) => boundsOf([polyline(film.map((p) => turned(p, angle)))])
+  const misses = (turn: Turn): Miss[] =>
+    kinds.flatMap(({ stock, bed }) => {
+      const frame = boundsOf([polyline(bed.region.outer)])
+      const left = { along: boxWidth(frame) - 2 * room, across: boxHeight(frame) - 2 * room }
+      return angles[turn].map((angle) => {
+        const box = boxAt(angle)
+        const over = (have: number, free: number) => Math.max(0, have - free)
+        return { stock, along: over(boxWidth(box), left.along), across: over(boxHeight(box), left.across), left }
+      })
+    })
+  const least = (all: readonly Miss[]) =>
+    all.reduce<Miss | undefined>((a, b) => (a && a.along + a.across <= b.along + b.across ? a : b), undefined)
+  const turn = stocks.reduce((own, stock) => stricter(own, stock.turn), piece.turn ?? 'any')
+  const best = least(misses(turn))
+  const freer = turn === 'none' ? least(misses('quarter')) : undefined
+  const own = boxAt(0)
+  const field = panel.name
+  const value = `${boxWidth(own).toFixed(1)} x ${boxHeight(own).toFixed(1)} mm with its ticks`
+  const ways = { none: 'not turned', quarter: 'turned by quarters', any: 'turned to any angle' }[turn]
+  const bigger =
+    'Take wider film or a bigger machine, let it be tiled (tile in the layout table), split it into two part wraps, or cut it by hand from the paper template.'
+  if (!best) {
+    const limit = 'margins, machine and bad spots leave nothing of the film there is'
+    return { code: 'panel_too_big', field, value, limit, cure: bigger }
+  }
+  const { along, across, left, stock } = best
+  const where = stocks.length > 1 ? `of ${stock.name} film` : 'film'
+  const leave = `${where} and machine leave ${left.along.toFixed(1)} mm along and ${left.across.toFixed(1)} mm across`
+  if (along + across <= 0) {
+    const limit = `${leave}, but edge or bad spots of ${stock.name} stand in its way, ${ways}`
+    return { code: 'panel_too_big', field, value, limit, cure: bigger }
+  }
+  const fitsTurned = freer !== undefined && freer.along + freer.across <= 0
+  return {
+    code: 'panel_too_big',
+    field,
+    value,
+    limit: `${leave}; too big by ${along.toFixed(1)} mm along and ${across.toFixed(1)} mm across, ${ways}`,
+    cure: fitsTurned
+      ? 'It fits when turned a quarter: set stock.turn to quarter if the film has no direction.'
+      : bigger,
+  }
+}
