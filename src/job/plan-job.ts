@@ -6,6 +6,7 @@ import { crossSpace } from '../sheet/cross-places.ts'
 import { cutOffLines } from '../sheet/cut-off.ts'
 import { type LayoutRequest, layOut } from '../sheet/lay-out.ts'
 import type { Sheet } from '../sheet/sheet.ts'
+import type { Stock } from '../sheet/stock.ts'
 import { weedBorders } from '../sheet/weed.ts'
 import { type Side, sideOf } from '../stroke/side.ts'
 import { strayStrokes } from '../stroke/stray.ts'
@@ -34,6 +35,8 @@ export interface Plan {
   readonly objects: readonly Built[]
   readonly cuts: readonly Cut[]
   readonly material: Material
+  /** all the film there is */
+  readonly stocks: readonly Stock[]
   /** lengths in the job's unit */
   readonly say: Say
 }
@@ -103,7 +106,7 @@ export async function planJob(
   const stray = cuts.flatMap(({ sheet, film: { strokes } }) => strayStrokes(sheet, strokes))
   if (stray.length > 0) return { problems: stray, warnings }
   return {
-    plan: { job, machine, objects, cuts, material: materialOf(laid, job.layout.keep), say },
+    plan: { job, machine, objects, cuts, stocks: film.stocks, material: materialOf(laid, job.layout.keep), say },
     problems: [],
     warnings,
   }

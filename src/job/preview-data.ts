@@ -88,11 +88,43 @@ export interface SheetPreview {
   readonly number: number
   readonly length: string
   readonly width: string
-  readonly pieces: number
+  /** what it is cut from, and which of the sheets from there it is, from 1 */
+  readonly stock: string
+  readonly ofStock: number
   readonly picture: ScreenPicture
+  readonly pieces: readonly PiecePreview[]
   readonly film: readonly ScreenStroke[]
   /** as it lies liner side up */
   readonly liner: readonly ScreenStroke[]
+}
+
+/** A piece where it lies. */
+export interface PiecePreview {
+  readonly name: string
+  /** which object of the job, from 0 */
+  readonly object: number
+  readonly panel: string
+  readonly copy: number
+  /** its cut line, mm, y down */
+  readonly d: string
+  /** mm from the left and the bottom edge of the film to the box round it, and degrees counter-clockwise */
+  readonly x: number
+  readonly y: number
+  readonly angle: number
+  readonly isPinned: boolean
+}
+
+/** A roll, a sheet or an offcut that the job may be cut from. */
+export interface StockPreview {
+  readonly name: string
+  readonly kind: 'roll' | 'sheet' | 'offcut'
+  readonly count: number
+  readonly size: string
+  /** from the shelf, not from the job itself */
+  readonly isShelved: boolean
+  /** numbers of the sheets that are cut from it */
+  readonly sheets: readonly number[]
+  readonly picture: ScreenPicture
 }
 
 export interface ScreenStroke {
@@ -121,6 +153,9 @@ export interface JobPreview {
   /** film that is taken up, where the job can be made */
   readonly film?: string
   readonly sheets?: readonly SheetPreview[]
+  readonly stocks?: readonly StockPreview[]
+  /** what it takes and leaves, in sentences */
+  readonly material?: readonly string[]
 }
 
 export interface MadeFiles {

@@ -1,19 +1,15 @@
 import { parseDocument } from 'yaml'
-import { writePathData } from '../file/svg/pathdata.ts'
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
-import type { Path } from '../geometry/path.ts'
 import { writeLength } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
 import { markOut } from '../panel/mark-out.ts'
 import { edgeNames } from '../panel/panel.ts'
 import type { Say, Specs, Template } from '../panel/template.ts'
 import { panelPicture } from '../picture/panel-picture.ts'
-import type { Picture } from '../picture/picture.ts'
-import { sheetPicture } from '../picture/sheet-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
 import type { Side } from '../stroke/side.ts'
-import type { Stroke } from '../stroke/stroke.ts'
 import { loadShapes, shapeIds, shapesNamedIn } from './catalogue.ts'
+import { filmPreview, takenLength } from './film-preview.ts'
 import { type ReadFile, readNamedFiles } from './named-files.ts'
 import { ownShape } from './own-shape.ts'
 import { type BuiltPanel, buildPanels, letterWarnings } from './panels.ts'
@@ -29,16 +25,12 @@ import type {
   PlainJob,
   Room,
   ScreenPicture,
-  ScreenStroke,
-  ScreenWords,
-  SheetPreview,
 } from './preview-data.ts'
 import { readJobTable, valuesOf } from './read-job.ts'
+import { onScreen } from './screen-picture.ts'
 
 /** The one door for a page; everything that goes through it is plain data. */
 
-/** Decimals of coordinates on screen, mm. */
-const places = 3
 const inMm: Say = (mm) => `${mm} mm`
 
 /** Every shape that comes with the tool, in the order a person is shown them. */
@@ -57,32 +49,6 @@ function lettersOf(specs: Specs): Set<string> {
     return 'letter' in spec && spec.letter !== undefined ? [spec.letter] : []
   })
   return new Set(own)
-}
-
-/** Letters that words of a drawing name: `A girth (D: diameter across, S: span round)` names A, D and S. */
-function namedLetters(text: string, known: ReadonlySet<string>): string[] {
-  // `A straight base line ...` is a sentence, not the letter
-  if (/^A .*\.$/.test(text) && !/^A (runs|is|and) /.test(text)) return []
-  const found = [...text.matchAll(/(?:^|[(,] ?)([A-Z])(?=[ :]|$)/g)].map(([, letter]) => letter as string)
-  return [...new Set(found)].filter((letter) => known.has(letter))
-}
-
-function onScreen(picture: Picture, letters: ReadonlySet<string> = new Set()): ScreenPicture {
-  const { title, width, height, items } = picture
-  const dataOf = (path: Path) => writePathData(path, height, places)
-  return {
-    title,
-    width,
-    height,
-    areas: items.flatMap((item) => (item.kind === 'filled' ? [{ d: dataOf(item.path), colour: item.colour }] : [])),
-    lines: items.flatMap((item) => (item.kind === 'drawn' ? [{ style: item.style, d: dataOf(item.path) }] : [])),
-    words: items.flatMap((item): ScreenWords[] => {
-      if (item.kind !== 'words') return []
-      const { at, text, size, anchor, turn, bold = false } = item
-      const named = namedLetters(text, letters)
-      return [{ x: at.x, y: height - at.y, text, size, anchor, turn: (-turn * 180) / Math.PI, bold, letters: named }]
-    }),
-  }
 }
 
 /** What a page has beside the job: files that it names, and shapes of the shop's own. */
@@ -196,28 +162,8 @@ export async function previewJob(
   const { plan, problems, warnings } = await planJob(text, templates, { shapeIds, ...(readFile ? { readFile } : {}) })
   const names = objectsOf(problems.length > 0 ? plainJob(text) : undefined).map(nameOf)
   if (!plan) return { problems: problems.map((p) => placedProblem(p, names)), warnings }
-  const film = plan.say(plan.cuts.reduce((sum, { sheet }) => sum + sheet.length, 0))
-  if (!withSheets) return { problems: [], warnings, film }
-  const sheets = plan.cuts.map((cut, i): SheetPreview => {
-    const { sheet } = cut
-    const strokeOn = ({ operation, name, path }: Stroke): ScreenStroke => ({
-      operation,
-      name,
-      d: writePathData(path, sheet.width, places),
-    })
-    return {
-      number: sheet.number,
-      length: plan.say(sheet.length),
-      width: plan.say(sheet.width),
-      pieces: sheet.pieces.length,
-      picture: onScreen(
-        sheetPicture(sheet, cut.film.strokes, cut.liner.strokes, { keep: plan.material.sheets[i]?.keep ?? [] }),
-      ),
-      film: cut.film.strokes.map(strokeOn),
-      liner: cut.liner.strokes.map(strokeOn),
-    }
-  })
-  return { problems: [], warnings, film, sheets }
+  const whole = { problems: [], warnings, film: takenLength(plan) }
+  return withSheets ? { ...whole, ...filmPreview(plan) } : whole
 }
 
 /** How the tool's tip goes over both sides of a sheet, counted from 1; nothing where the job cannot be made. */

@@ -35,6 +35,17 @@ export const handling = (edges: readonly string[]): Readonly<Record<string, Fiel
   strip: { kind: 'length', single: true, standard: 30, help: 'width of the strip between two slits' },
 })
 
+/** How the pieces of an object are laid on the film. */
+export const laying: Readonly<Record<string, FieldSpec>> = {
+  turn: {
+    kind: 'choice',
+    options: ['as the film allows', 'any', 'quarter', 'none'],
+    standard: 'as the film allows',
+    help: 'any angle, quarter turns or not at all; never mirrored',
+  },
+  group: { kind: 'text', optional: true, help: 'pieces of one group come out of one sheet' },
+}
+
 export interface Group {
   readonly title: string
   readonly fields: readonly { readonly at: readonly string[]; readonly spec: FieldSpec; readonly label: string }[]
@@ -44,38 +55,47 @@ export interface Group {
 /** Everything of a job beside its objects. */
 export const jobGroups: readonly Group[] = [
   {
-    title: 'Film in stock',
-    open: true,
+    title: 'Layout',
     fields: [
       {
-        at: ['stock', 'kind'],
-        label: 'it is a',
-        spec: { kind: 'choice', options: ['roll', 'sheet'], standard: 'roll', help: 'sheets keep their length' },
-      },
-      {
-        at: ['stock', 'width'],
-        label: 'width',
-        spec: { kind: 'length', single: true, standard: 630, help: 'across the film' },
-      },
-      {
-        at: ['stock', 'length'],
-        label: 'length',
-        spec: { kind: 'length', single: true, standard: 10000, help: 'of the sheet, or what is left on the roll' },
-      },
-      {
-        at: ['stock', 'margin'],
-        label: 'margin',
-        spec: { kind: 'length', single: true, standard: 10, help: 'kept free along every edge' },
-      },
-      {
-        at: ['stock', 'gap'],
+        at: ['layout', 'gap'],
         label: 'gap',
         spec: { kind: 'length', single: true, standard: 12, help: 'kept free between pieces' },
       },
       {
-        at: ['stock', 'turn'],
-        label: 'pieces may be turned a quarter',
-        spec: { kind: 'switch', standard: true, help: 'not on printed or brushed film' },
+        at: ['layout', 'weed'],
+        label: 'weed border',
+        spec: {
+          kind: 'choice',
+          options: ['none', 'piece', 'group'],
+          standard: 'none',
+          help: 'a cut round each piece, or round each group, to weed the film from',
+        },
+      },
+      {
+        at: ['layout', 'cutOff'],
+        label: 'cut-off lines',
+        spec: {
+          kind: 'choice',
+          options: ['none', 'pen', 'through'],
+          standard: 'none',
+          help: 'lines across the film between groups, drawn or cut through',
+        },
+      },
+      {
+        at: ['layout', 'tile'],
+        label: 'part what is too big',
+        spec: { kind: 'switch', standard: false, help: 'panels bigger than the film are cut in parts that overlap' },
+      },
+      {
+        at: ['layout', 'seed'],
+        label: 'seed',
+        spec: { kind: 'number', standard: 1, help: 'another number gives another layout' },
+      },
+      {
+        at: ['layout', 'effort'],
+        label: 'effort',
+        spec: { kind: 'number', standard: 10, help: 'rounds of search; more takes longer and may take less film' },
       },
     ],
   },

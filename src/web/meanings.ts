@@ -8,4 +8,7 @@ export const lineMeanings: Readonly<Record<string, string>> = {
   tick: 'tick',
   bare: 'measured edge: not cut',
   stock: 'edge of the film',
+  margin: 'kept free along the edge',
+  bad: 'bad spot, kept clear',
+  kept: 'left over and worth keeping',
 }

@@ -82,6 +82,8 @@ export const object = signal<(ObjectPreview & { readonly index: number }) | unde
 /** The last of it that had panels, by the object's name and shape, to show while something is being typed. */
 const complete = signal<{ readonly key: string; readonly preview: ObjectPreview } | undefined>(undefined)
 export const job = signal<JobPreview | undefined>(undefined)
+/** The last of it that could be laid out, to show while something stands in the way. */
+export const laidOut = signal<JobPreview | undefined>(undefined)
 export const files = signal<(MadeFiles & { readonly of: string }) | undefined>(undefined)
 
 const keyOf = (o: RawObject | undefined) => `${o?.shape}`
@@ -109,7 +111,10 @@ const askObject = objectAsker((got, _, index) => {
   })
 })
 const askJob = jobAsker((got) => {
-  job.value = got
+  batch(() => {
+    job.value = got
+    if (got.sheets) laidOut.value = got
+  })
 })
 /** What of the job the chosen object's panels depend on. */
 const alone = computed(() => raw.value && current.value && { ...raw.value, objects: [current.value.values] })
@@ -286,6 +291,7 @@ export function take(now: string, name: string | undefined): void {
   batch(() => {
     const own = { text: now, file: jobFiles.value.length }
     jobFiles.value = [...jobFiles.value, { name, savedText: now }]
+    laidOut.value = undefined
     history.value = isUntouched ? begin(own) : turnTo(history.value, own)
     chosen.value = 0
     stage.value = objects.value.length > 0 ? 'measure' : 'shape'

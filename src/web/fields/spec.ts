@@ -2,7 +2,18 @@ import type { Key } from '../job-text.ts'
 
 /** What a field takes; shapes say it in their specs, the page says it for all else. */
 export interface FieldSpec {
-  readonly kind: 'length' | 'angle' | 'number' | 'choice' | 'text' | 'file' | 'corners' | 'list' | 'switch' | 'lengths'
+  readonly kind:
+    | 'length'
+    | 'angle'
+    | 'number'
+    | 'choice'
+    | 'text'
+    | 'file'
+    | 'corners'
+    | 'list'
+    | 'switch'
+    | 'lengths'
+    | 'points'
   readonly help: string
   readonly letter?: string
   readonly min?: number

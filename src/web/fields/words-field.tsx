@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals'
-import type { Value } from '../job-text.ts'
+import { typedValue, type Value } from '../job-text.ts'
 import { setJobField } from '../state.ts'
 import { readingsOf, saysSame, valueOfReadings } from '../values.ts'
 import { described, Frame } from './frame.tsx'
@@ -10,13 +10,17 @@ import { type FieldProps, idOf } from './spec.ts'
 export function WordsField({ at, spec, label }: FieldProps) {
   const id = idOf(at)
   const value = useValue(at)
-  const isList = spec.kind === 'lengths'
+  const isList = spec.kind === 'lengths' || spec.kind === 'points'
   const read = (words: string): Value | undefined => {
+    if (spec.kind === 'points') return pointsOf(words)
     if (isList) return listOf(words)
     if (spec.kind === 'text') return words.trim() === '' ? undefined : words
     return valueOfReadings([words])
   }
-  const show = (v: unknown) => (isList && Array.isArray(v) ? v.join('; ') : readingsOf(v).join('; '))
+  const show = (v: unknown) => {
+    const parts = isList && Array.isArray(v) ? v : readingsOf(v)
+    return parts.map((part) => (Array.isArray(part) ? part.join(', ') : part)).join('; ')
+  }
   const typed = useSignal(show(value))
   if (!saysSame(read(typed.peek()), value)) typed.value = show(value)
   const problems = useProblems(at, isList)
@@ -38,6 +42,12 @@ export function WordsField({ at, spec, label }: FieldProps) {
       />
     </Frame>
   )
+}
+
+/** Pairs of lengths, parted by ; with a comma within. */
+function pointsOf(words: string): Value | undefined {
+  const parts = words.split(';').filter((part) => part.trim() !== '')
+  return parts.length > 0 ? parts.map((part) => part.split(',').map(typedValue)) : undefined
 }
 
 function listOf(words: string): Value | undefined {

@@ -1,12 +1,9 @@
-import { useState } from 'preact/hooks'
 import { Field } from '../fields/field.tsx'
+import { Sheets } from '../film/sheets.tsx'
+import { Stocks } from '../film/stocks.tsx'
 import { handling, jobGroups } from '../handling.ts'
-import { LineKey } from '../line-key.tsx'
-import { Player } from '../player.tsx'
-import { ProblemLinks } from '../problem-links.tsx'
-import { goTo, isEmpty, job } from '../state.ts'
+import { goTo, isEmpty } from '../state.ts'
 import { inWords } from '../values.ts'
-import { Viewer } from '../viewer.tsx'
 
 const edges = ['bottom', 'right', 'top', 'left']
 
@@ -17,6 +14,7 @@ export function FilmStage() {
     <div class="film">
       <Sheets />
       <form class="fields" onSubmit={(event) => event.preventDefault()} aria-label="Film and cutter">
+        <Stocks />
         {jobGroups.map(({ title, fields, open }) => (
           <details key={title} open={open ?? false}>
             <summary>{title}</summary>
@@ -40,54 +38,6 @@ export function FilmStage() {
           </button>
         </div>
       </form>
-    </div>
-  )
-}
-
-function Sheets() {
-  const [picked, pick] = useState(0)
-  const [plays, play] = useState(false)
-  const own = job.value
-  if (own && own.problems.length > 0) {
-    return (
-      <div>
-        <p>The film is laid out when this is settled:</p>
-        <ProblemLinks problems={own.problems} />
-      </div>
-    )
-  }
-  const sheets = own?.sheets ?? []
-  const sheet = sheets[Math.min(picked, sheets.length - 1)]
-  if (!sheet) return <p class="waiting">The film is being laid out.</p>
-  return (
-    <div>
-      <p class="lead">
-        {own?.film} of film on {sheets.length === 1 ? 'one sheet' : `${sheets.length} sheets`}.
-      </p>
-      {sheets.length > 1 && (
-        <fieldset class="plain tabs" aria-label="Sheets">
-          {sheets.map((each, i) => (
-            <button type="button" key={each.number} aria-pressed={each === sheet} onClick={() => pick(i)}>
-              Sheet {each.number}
-            </button>
-          ))}
-        </fieldset>
-      )}
-      {plays ? (
-        <Player key={sheet.number} sheet={sheet} onClose={() => play(false)} />
-      ) : (
-        <Viewer
-          key={sheet.number}
-          picture={sheet.picture}
-          scale={1}
-          label={`Sheet ${sheet.number}, ${sheet.length} long and ${sheet.width} wide, ${sheet.pieces} ${sheet.pieces === 1 ? 'piece' : 'pieces'}`}
-        >
-          <button type="button" onClick={() => play(true)}>
-            Play the blade's way
-          </button>
-        </Viewer>
-      )}
-      <LineKey styles={sheet.picture.lines.map(({ style }) => style)} />
     </div>
   )
 }

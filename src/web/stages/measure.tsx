@@ -4,7 +4,7 @@ import { Field } from '../fields/field.tsx'
 import { Problems } from '../fields/frame.tsx'
 import { isMissing, useSaid } from '../fields/said.ts'
 import type { FieldSpec } from '../fields/spec.ts'
-import { handling, unitSpec } from '../handling.ts'
+import { handling, laying, unitSpec } from '../handling.ts'
 import type { Key, Value } from '../job-text.ts'
 import { setIn } from '../job-text.ts'
 import { chosen, current, edit, entry, goTo, isEmpty, object, objectProblems, shown, stale, text } from '../state.ts'
@@ -101,6 +101,7 @@ function Form({ shape }: { readonly shape: CatalogueEntry }) {
       {more.length > 0 && <Fold title="Seams and the rest" base={base} fields={more} />}
       {lists.length > 0 && <Fold title="Openings and places" base={base} fields={lists} />}
       <Fold title="Allowance, hinge, ticks, slit" base={base} fields={Object.entries(handling(shape.edges))} />
+      <Fold title="On the film" base={base} fields={Object.entries(laying)} />
       <div class="row">
         <button type="button" class="main" onClick={() => goTo('panel')}>
           On to the panel
@@ -113,7 +114,13 @@ function Form({ shape }: { readonly shape: CatalogueEntry }) {
 /** What is wrong with the object but with no field of it, and what is doubtful. */
 function Loose({ shape }: { readonly shape: CatalogueEntry }) {
   const problems = useSaid(() => {
-    const fields = new Set([...Object.keys(shape.specs), ...Object.keys(handling([])), 'name', 'copies'])
+    const fields = new Set([
+      ...Object.keys(shape.specs),
+      ...Object.keys(handling([])),
+      ...Object.keys(laying),
+      'name',
+      'copies',
+    ])
     return objectProblems.value.filter((p) => p.object !== undefined && !fields.has(String(p.path[0])) && !isMissing(p))
   })
   const warnings = useSaid(() => (object.value?.index === chosen.value ? object.value.warnings : []))

@@ -1,0 +1,74 @@
+import { writePathData } from '../file/svg/pathdata.ts'
+import { transform } from '../geometry/transform.ts'
+import { cutLine } from '../panel/cut-line.ts'
+import { sheetPicture } from '../picture/sheet-picture.ts'
+import { stockPicture } from '../picture/stock-picture.ts'
+import { cornerOf } from '../sheet/placing.ts'
+import type { Placed, Sheet } from '../sheet/sheet.ts'
+import type { Stock } from '../sheet/stock.ts'
+import type { Stroke } from '../stroke/stroke.ts'
+import { materialLines } from './material.ts'
+import type { Cut, Plan } from './plan-job.ts'
+import type { JobPreview, PiecePreview, ScreenStroke, SheetPreview, StockPreview } from './preview-data.ts'
+import { onScreen, places } from './screen-picture.ts'
+
+/** Film that is taken up, in the job's unit. */
+export const takenLength = ({ cuts, say }: Plan): string => say(cuts.reduce((sum, { sheet }) => sum + sheet.length, 0))
+
+/** The film of a job with everything on it, and all the film there is. */
+export function filmPreview(plan: Plan): Pick<JobPreview, 'sheets' | 'stocks' | 'material'> {
+  return {
+    sheets: plan.cuts.map((cut, i) => sheetPreview(cut, plan, i)),
+    stocks: plan.stocks.map((stock) => stockPreview(stock, plan)),
+    material: materialLines(plan.job.film.name, plan.material, plan.say),
+  }
+}
+
+function sheetPreview({ sheet, film, liner }: Cut, { material, objects, say }: Plan, index: number): SheetPreview {
+  const strokeOn = ({ operation, name, path }: Stroke): ScreenStroke => ({
+    operation,
+    name,
+    d: writePathData(path, sheet.width, places),
+  })
+  const owner = new Map(objects.flatMap(({ panels }, object) => panels.map(({ panel }) => [panel, object] as const)))
+  return {
+    number: sheet.number,
+    length: say(sheet.length),
+    width: say(sheet.width),
+    stock: sheet.stock.name,
+    ofStock: sheet.ofStock,
+    picture: onScreen(sheetPicture(sheet, film.strokes, liner.strokes, { keep: material.sheets[index]?.keep ?? [] })),
+    pieces: sheet.pieces.map((piece) => piecePreview(piece, sheet, owner.get(piece.panel) ?? 0)),
+    film: film.strokes.map(strokeOn),
+    liner: liner.strokes.map(strokeOn),
+  }
+}
+
+function piecePreview(piece: Placed, { width }: Sheet, object: number): PiecePreview {
+  const { panel, place, copy, copies, angle, pin } = piece
+  const { x, y } = cornerOf(piece)
+  return {
+    name: copies > 1 ? `${panel.name} ${copy} of ${copies}` : panel.name,
+    object,
+    panel: panel.name,
+    copy,
+    d: writePathData(transform(cutLine(panel), place), width, places),
+    x,
+    y,
+    angle: (angle * 180) / Math.PI,
+    isPinned: pin !== undefined,
+  }
+}
+
+function stockPreview(stock: Stock, { cuts, say }: Plan): StockPreview {
+  const { name, kind, count, width, length, shelved } = stock
+  return {
+    name,
+    kind,
+    count,
+    size: kind === 'roll' ? `${say(width)} wide, ${say(length)} left` : `${say(length)} × ${say(width)}`,
+    isShelved: shelved,
+    sheets: cuts.filter(({ sheet }) => sheet.stock === stock).map(({ sheet }) => sheet.number),
+    picture: onScreen(stockPicture(stock)),
+  }
+}

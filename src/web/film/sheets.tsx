@@ -1,0 +1,108 @@
+import type { Svg } from '@svgdotjs/svg.js'
+import { useMemo, useState } from 'preact/hooks'
+import type { SheetPreview } from '../../job/preview-data.ts'
+import { LineKey } from '../line-key.tsx'
+import { Player } from '../player.tsx'
+import { ProblemLinks } from '../problem-links.tsx'
+import { job, laidOut, objects, say, setJobField } from '../state.ts'
+import { Viewer } from '../viewer.tsx'
+import { PieceBar } from './piece-bar.tsx'
+import { layPieces } from './piece-layer.ts'
+import { pinned, type Spot, unpinned } from './pins.ts'
+
+/** Where the pieces lie, sheet by sheet; they can be moved by hand, and the others then find room beside them. */
+export function Sheets() {
+  const [number, setNumber] = useState(1)
+  const [plays, play] = useState(false)
+  const problems = job.value?.problems ?? []
+  const own = laidOut.value
+  const sheets = own?.sheets ?? []
+  const sheet = sheets[Math.min(number, sheets.length) - 1]
+  return (
+    <div>
+      {problems.length > 0 && (
+        <div class="refusals">
+          <p>
+            {sheet
+              ? 'This cannot be laid out; below is the layout before it.'
+              : 'The film is laid out when this is settled:'}
+          </p>
+          <ProblemLinks problems={problems} />
+        </div>
+      )}
+      {!sheet && problems.length === 0 && <p class="waiting">The film is being laid out.</p>}
+      {sheet && (
+        <>
+          <div class="material">
+            {own?.material?.map((line) => (
+              <p key={line}>{line}</p>
+            ))}
+          </div>
+          {sheets.length > 1 && (
+            <fieldset class="plain tabs" aria-label="Sheets">
+              {sheets.map((each) => (
+                <button
+                  type="button"
+                  key={each.number}
+                  aria-pressed={each === sheet}
+                  onClick={() => setNumber(each.number)}
+                >
+                  Sheet {each.number}
+                  <span class="soft"> {each.stock}</span>
+                </button>
+              ))}
+            </fieldset>
+          )}
+          {plays ? (
+            <Player key={sheet.number} sheet={sheet} onClose={() => play(false)} />
+          ) : (
+            <SheetView key={sheet.number} sheet={sheet} onPlay={() => play(true)} />
+          )}
+          <LineKey styles={sheet.picture.lines.map(({ style }) => style)} />
+        </>
+      )}
+    </div>
+  )
+}
+
+function SheetView({ sheet, onPlay }: { readonly sheet: SheetPreview; readonly onPlay: () => void }) {
+  const [picked, pick] = useState<string>()
+  const { pieces } = sheet
+  const index = pieces.findIndex(({ name }) => name === picked)
+  const pickIndex = (i: number | undefined) => pick(i === undefined ? undefined : pieces[i]?.name)
+  const pin = (i: number, spot: Spot | undefined) => {
+    const piece = pieces[i]
+    if (!piece) return
+    const pins = objects.value[piece.object]?.values.pinned
+    const next = spot ? pinned(pins, piece, sheet, spot) : unpinned(pins, piece)
+    setJobField(['objects', piece.object, 'pinned'], next)
+    pick(piece.name)
+    say(spot ? `${piece.name} is kept in place; the others make room.` : `${piece.name} finds its own place again.`)
+  }
+  const over = useMemo(
+    () => (drawing: Svg) =>
+      layPieces(drawing, pieces, index < 0 ? undefined : index, {
+        onPick: pickIndex,
+        onMove: (i, right, up) => {
+          const piece = pieces[i]
+          if (piece) pin(i, { ...piece, x: Math.max(0, piece.x + right), y: Math.max(0, piece.y + up) })
+        },
+      }),
+    [pieces, index],
+  )
+  return (
+    <>
+      <Viewer
+        picture={sheet.picture}
+        scale={1}
+        label={`Sheet ${sheet.number}, ${sheet.length} long and ${sheet.width} wide, ${pieces.length} ${pieces.length === 1 ? 'piece' : 'pieces'}`}
+        over={over}
+      >
+        <button type="button" onClick={onPlay}>
+          Play the blade's way
+        </button>
+      </Viewer>
+      <PieceBar pieces={pieces} picked={index < 0 ? undefined : index} onPick={pickIndex} onPin={pin} />
+    </>
+  )
+}

@@ -1,0 +1,73 @@
+import type { FieldSpec } from '../fields/spec.ts'
+
+type Fields = Readonly<Record<string, FieldSpec>>
+
+const length = (help: string): FieldSpec => ({ kind: 'length', single: true, optional: true, help })
+
+/** What is told of any film in stock. */
+export const stockFields: Fields = {
+  margin: { kind: 'length', single: true, standard: 10, help: 'kept free along every edge' },
+  face: {
+    kind: 'choice',
+    options: ['plain', 'printed', 'brushed'],
+    standard: 'plain',
+    help: 'printed and brushed film has a direction, so nothing is turned on it',
+  },
+  price: { kind: 'number', optional: true, help: 'of a metre of roll, or of one sheet or offcut' },
+  badSpots: {
+    kind: 'list',
+    help: 'creases and the like to keep clear of, from the left and the bottom edge',
+    item: {
+      x: length('from the left edge'),
+      y: length('from the bottom edge'),
+      radius: length('of a round spot, round its middle'),
+      width: length('of a rectangle, from its lower left corner'),
+      height: length('of a rectangle'),
+    },
+  },
+}
+
+export const sizeFields = (kind: string): Fields => ({
+  width: { kind: 'length', single: true, standard: 630, help: 'across the film' },
+  length: {
+    kind: 'length',
+    single: true,
+    standard: 10000,
+    help: kind === 'roll' ? 'what is left on the roll' : 'along the film',
+  },
+})
+
+/** The ways to measure an offcut, and what each asks for. */
+export const offcutWays: Readonly<Record<string, { readonly title: string; readonly fields: Fields }>> = {
+  size: {
+    title: 'a rectangle',
+    fields: { length: { ...length('along'), letter: 'A' }, width: { ...length('across'), letter: 'B' } },
+  },
+  sides: {
+    title: 'four sides and a diagonal',
+    fields: {
+      bottom: { ...length('along the bottom edge'), letter: 'A' },
+      right: { ...length('up the right edge'), letter: 'B' },
+      top: { ...length('along the top edge'), letter: 'C' },
+      left: { ...length('up the left edge'), letter: 'D' },
+      bottomLeftToTopRight: {
+        ...length('from the bottom left corner to the top right one; or the other'),
+        letter: 'E',
+      },
+      bottomRightToTopLeft: {
+        ...length('from the bottom right corner to the top left one; both prove it'),
+        letter: 'F',
+      },
+    },
+  },
+  corners: {
+    title: 'corner by corner',
+    fields: {
+      corners: {
+        kind: 'points',
+        optional: true,
+        help: 'each corner as its distance from a left and from a bottom line, in turn: 0, 0; 520, 12; 498, 190',
+      },
+    },
+  },
+}
