@@ -3,6 +3,13 @@ import { idOf } from './fields/spec.ts'
 import { choose, goTo, objects } from './state.ts'
 import { inWords, plainNames } from './values.ts'
 
+/** The way to a field in words: `lidded pail, opening 2, width`. */
+function wayTo({ object, path }: PlacedProblem): string {
+  const owner = object === undefined ? '' : objects.value[object]?.name || `object ${object + 1}`
+  const keys = path.map((key) => (typeof key === 'number' ? ` ${key + 1}` : `, ${inWords(key)}`)).join('')
+  return `${owner}${keys}`.replace(/^, /, '') || 'The job'
+}
+
 /** What stands in the way, each with the way to its field. */
 export function ProblemLinks({ problems }: { readonly problems: readonly PlacedProblem[] }) {
   if (problems.length === 0) return null
@@ -23,12 +30,7 @@ export function ProblemLinks({ problems }: { readonly problems: readonly PlacedP
       {problems.map((p) => (
         <li key={`${p.object} ${p.path.join()} ${p.text}`}>
           <button type="button" class="link" onClick={() => show(p)}>
-            {[
-              p.object === undefined ? '' : (objects.value[p.object]?.name ?? `object ${p.object + 1}`),
-              ...p.path.map((key) => (typeof key === 'number' ? `${key + 1}` : inWords(key))),
-            ]
-              .filter((word) => word !== '')
-              .join(', ') || 'The job'}
+            {wayTo(p)}
           </button>{' '}
           {plainNames(p.text)}
         </li>

@@ -4,6 +4,8 @@ type Fields = Readonly<Record<string, FieldSpec>>
 
 const length = (help: string): FieldSpec => ({ kind: 'length', single: true, optional: true, help })
 
+const needed = (help: string): FieldSpec => ({ kind: 'length', single: true, help })
+
 /** What is told of any film in stock. */
 export const stockFields: Fields = {
   margin: { kind: 'length', single: true, standard: 10, help: 'kept free along every edge' },
@@ -41,15 +43,15 @@ export const sizeFields = (kind: string): Fields => ({
 export const offcutWays: Readonly<Record<string, { readonly title: string; readonly fields: Fields }>> = {
   size: {
     title: 'a rectangle',
-    fields: { length: { ...length('along'), letter: 'A' }, width: { ...length('across'), letter: 'B' } },
+    fields: { length: needed('along the film'), width: needed('across the film') },
   },
   sides: {
     title: 'four sides and a diagonal',
     fields: {
-      bottom: { ...length('along the bottom edge'), letter: 'A' },
-      right: { ...length('up the right edge'), letter: 'B' },
-      top: { ...length('along the top edge'), letter: 'C' },
-      left: { ...length('up the left edge'), letter: 'D' },
+      bottom: { ...needed('along the bottom edge'), letter: 'A' },
+      right: { ...needed('up the right edge'), letter: 'B' },
+      top: { ...needed('along the top edge'), letter: 'C' },
+      left: { ...needed('up the left edge'), letter: 'D' },
       bottomLeftToTopRight: {
         ...length('from the bottom left corner to the top right one; or the other'),
         letter: 'E',
@@ -65,7 +67,6 @@ export const offcutWays: Readonly<Record<string, { readonly title: string; reado
     fields: {
       corners: {
         kind: 'points',
-        optional: true,
         help: 'each corner as its distance from a left and from a bottom line, in turn: 0, 0; 520, 12; 498, 190',
       },
     },
