@@ -34,6 +34,8 @@ export interface Plan {
   readonly objects: readonly Built[]
   readonly cuts: readonly Cut[]
   readonly material: Material
+  /** what was asked of the layout */
+  readonly request: LayoutRequest
   /** lengths in the job's unit */
   readonly say: Say
 }
@@ -103,7 +105,7 @@ export async function planJob(
   const stray = cuts.flatMap(({ sheet, film: { strokes } }) => strayStrokes(sheet, strokes))
   if (stray.length > 0) return { problems: stray, warnings }
   return {
-    plan: { job, machine, objects, cuts, material: materialOf(laid, job.layout.keep), say },
+    plan: { job, machine, objects, cuts, material: materialOf(laid, job.layout.keep), request, say },
     problems: [],
     warnings,
   }
