@@ -23,11 +23,11 @@ export async function jobOnDisk(file: string, own: string | undefined, voice: Vo
   return { text, templates, options, folders }
 }
 
-/** A job file worked out as far as where its pieces lie. */
-export async function planFile(file: string, own: string | undefined, voice: Voice): Promise<Planned> {
+/** A job file worked out as far as where its pieces lie; `anew`: whatever places were found before. */
+export async function planFile(file: string, own: string | undefined, voice: Voice, anew = false): Promise<Planned> {
   const [{ text, templates, options }, { planJob }] = await Promise.all([
     jobOnDisk(file, own, voice),
     import('../job/plan-job.ts'),
   ])
-  return planJob(text, templates, options)
+  return planJob(text, templates, { ...options, anew })
 }

@@ -3,6 +3,7 @@ import { Command, CommanderError, InvalidArgumentError } from 'commander'
 import picocolors from 'picocolors'
 import type { Contents } from '../job/check-file.ts'
 import { writeFolder } from './folder.ts'
+import { addLayout } from './layout.ts'
 import { addMachines, findMachine, machineFolders, Stop } from './machines.ts'
 import { addOpen } from './open.ts'
 import { ownShapes } from './own-shapes.ts'
@@ -87,6 +88,7 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
     })
   addMachines(program, voice)
   addOpen(program, voice)
+  addLayout(program, voice)
   addShelf(program, voice)
   try {
     await program.parseAsync([...argv], { from: 'user' })

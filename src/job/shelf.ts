@@ -138,7 +138,10 @@ function freeName(title: string, taken: ReadonlySet<string>): string {
 const mmIn: Readonly<Record<Unit, number>> = { mm: 1, cm: 10, m: 1000, in: 25.4, ft: 304.8 }
 
 /** A length in the shelf's unit, as a number, never longer than it is. */
-const plainly = (mm: number, unit: Unit) => Math.floor((mm / mmIn[unit]) * 1e4 + 1e-6) / 1e4
+function plainly(mm: number, unit: Unit): number {
+  const steps = unit === 'mm' ? 10 : 1e4
+  return Math.floor((mm / mmIn[unit]) * steps + 1e-6) / steps
+}
 
 /** A length written as the one that it takes the place of: a number, or text with its unit. */
 function likeWritten(before: unknown, mm: number, unit: Unit): number | string {
