@@ -24,7 +24,7 @@ const ofPage = ['@preact/signals', '@preact/signals-core', '@svgdotjs/svg.js', '
 const out = process.argv[2] ?? 'dist'
 rmSync(out, { recursive: true, force: true })
 const { metafile } = await build({
-  entryPoints: ['src/cli/main.ts'],
+  entryPoints: ['src/cli/main.ts', 'src/cli/layout-worker.ts'],
   outdir: out,
   bundle: true,
   splitting: true,

@@ -1,12 +1,15 @@
-import { readFile } from 'node:fs/promises'
-import { basename, dirname, extname, join, resolve } from 'node:path'
+import { basename, extname, join } from 'node:path'
 import { Command, CommanderError, InvalidArgumentError } from 'commander'
 import picocolors from 'picocolors'
 import type { Contents } from '../job/check-file.ts'
 import { writeFolder } from './folder.ts'
-import { addMachines, findMachine, machineFinder, machineFolders, Stop } from './machines.ts'
+import { addLayout } from './layout.ts'
+import { addMachines, findMachine, machineFolders, Stop } from './machines.ts'
 import { addOpen } from './open.ts'
 import { ownShapes } from './own-shapes.ts'
+import { jobOnDisk } from './plan-file.ts'
+import { addShelf } from './shelf.ts'
+import { bytesOf } from './text-of-file.ts'
 
 /** Where a run speaks; tests give their own. */
 export interface Voice {
@@ -15,6 +18,8 @@ export interface Voice {
   readonly colour: boolean
   /** is somebody watching, so that a progress line makes sense? */
   readonly live: boolean
+  /** asks a person for yes or no; missing where nobody is there to answer */
+  readonly ask?: (question: string) => Promise<boolean>
 }
 
 const help = `
@@ -83,6 +88,8 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
     })
   addMachines(program, voice)
   addOpen(program, voice)
+  addLayout(program, voice)
+  addShelf(program, voice)
   try {
     await program.parseAsync([...argv], { from: 'user' })
     return 0
@@ -107,25 +114,6 @@ function area(text: string): { x: number; y: number } {
   return { x, y }
 }
 
-async function readBytes(file: string): Promise<Uint8Array> {
-  try {
-    return await readFile(file)
-  } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code
-    throw new Error(code === 'ENOENT' ? 'there is no such file' : code === 'EISDIR' ? 'it is a folder' : String(code))
-  }
-}
-
-const readText = async (file: string): Promise<string> => new TextDecoder().decode(await bytesOf(file))
-
-async function bytesOf(file: string): Promise<Uint8Array> {
-  try {
-    return await readBytes(file)
-  } catch (error) {
-    throw new Stop(`${file} cannot be read: ${error instanceof Error ? error.message : String(error)}.`, 3)
-  }
-}
-
 interface MakeFlags {
   readonly machine?: string
   readonly out?: string
@@ -135,23 +123,16 @@ interface MakeFlags {
 
 async function make(file: string, options: MakeFlags, voice: Voice): Promise<void> {
   const colours = picocolors.createColors(voice.colour)
-  const text = await readText(file)
-  const [{ makeJob }, { shapesNamedIn, shapeIds }, { formatProblem }, own] = await Promise.all([
+  const [{ text, templates, options: found, folders }, { makeJob }, { formatProblem }] = await Promise.all([
+    jobOnDisk(file, options.own, voice),
     import('../job/make-job.ts'),
-    import('../job/catalogue.ts'),
     import('../job/problems.ts'),
-    ownShapes(options.own ?? join(dirname(file), 'shapes')),
   ])
-  for (const refusal of own.refused) voice.err(`${colours.yellow('Look again:')} ${refusal}\n`)
-  const templates = [...(await shapesNamedIn(text)), ...own.templates]
-  const folders = machineFolders(join(dirname(file), 'machines'), 'machines')
   const outcome = await makeJob(text, templates, {
-    shapeIds: [...shapeIds, ...own.templates.map(({ id }) => id)],
+    ...found,
     onStep: (step) => {
       if (voice.live) voice.err(`\r${step} … `)
     },
-    readFile: (name) => readBytes(resolve(dirname(file), name)),
-    findMachine: await machineFinder(folders),
     ...(options.machine === undefined ? {} : { machine: (await findMachine(options.machine, folders)).machine }),
   })
   if (voice.live) voice.err('\r\u001b[K')

@@ -19,7 +19,7 @@ export const takenLength = ({ cuts, say }: Plan): string => say(cuts.reduce((sum
 export function filmPreview(plan: Plan): Pick<JobPreview, 'sheets' | 'stocks' | 'material'> {
   return {
     sheets: plan.cuts.map((cut, i) => sheetPreview(cut, plan, i)),
-    stocks: plan.stocks.map((stock) => stockPreview(stock, plan)),
+    stocks: plan.request.stocks.map((stock) => stockPreview(stock, plan)),
     material: materialLines(plan.job.film.name, plan.material, plan.say),
   }
 }

@@ -67,7 +67,8 @@ export async function jobStocks(job: Job, readFile: ReadFile | undefined): Promi
   }
 }
 
-const lineOf = (place: Problem['place']) => (place ? ` line ${place.line}` : '')
+/** Where in a file that the job names a problem is. */
+export const lineOf = (place: Problem['place']) => (place ? ` line ${place.line}` : '')
 
 type Made = ReturnType<typeof stockOf>
 

@@ -2,8 +2,14 @@ import type { Problem } from '../measure/problem.ts'
 import type { Piece, Pin } from '../sheet/sheet.ts'
 import type { Built } from './panels.ts'
 
-/** Every piece to cut, with what its object says of how it is laid; or pins that belong to no piece. */
-export function jobPieces(objects: readonly Built[]): {
+/**
+ * Every piece to cut, with what its object says of how it is laid; or pins that belong to no piece.
+ * @param first name of the stock that a pin means which names none
+ */
+export function jobPieces(
+  objects: readonly Built[],
+  first: string | undefined,
+): {
   readonly pieces: readonly Piece[]
   readonly problems: readonly Problem[]
 } {
@@ -12,7 +18,7 @@ export function jobPieces(objects: readonly Built[]): {
     const { turn, group, pinned = [] } = object
     const known = panels.map(({ panel }) => panel.name)
     const pins = new Map<string, Pin>()
-    pinned.forEach(({ copy, panel = known[0] ?? '', stock, sheet, x, y, angle }, i) => {
+    pinned.forEach(({ copy, panel = known[0] ?? '', stock = first, sheet, x, y, angle }, i) => {
       const own = panels.find((each) => each.panel.name === panel || each.panel.name === `${object.name} ${panel}`)
       if (!own || copy > own.copies) {
         problems.push({

@@ -4,15 +4,15 @@ import type { Problem } from '../measure/problem.ts'
 import type { Say, Template } from '../panel/template.ts'
 import { crossSpace } from '../sheet/cross-places.ts'
 import { cutOffLines } from '../sheet/cut-off.ts'
-import { type LayoutRequest, layOut } from '../sheet/lay-out.ts'
+import { type Laid, type LayoutRequest, layOut } from '../sheet/lay-out.ts'
 import type { Sheet } from '../sheet/sheet.ts'
-import type { Stock } from '../sheet/stock.ts'
 import { weedBorders } from '../sheet/weed.ts'
 import { type Side, sideOf } from '../stroke/side.ts'
 import { strayStrokes } from '../stroke/stray.ts'
 import type { Stroke } from '../stroke/stroke.ts'
 import { filmStrokes, linerStrokes } from '../stroke/strokes.ts'
-import { gapOf, jobStocks } from './job-stocks.ts'
+import { gapOf, jobStocks, lineOf, namedText } from './job-stocks.ts'
+import { withPlaces } from './layout-file.ts'
 import { shippedMachine } from './machines.ts'
 import { type Material, materialOf } from './material.ts'
 import { type ReadFile, readNamedFiles } from './named-files.ts'
@@ -35,8 +35,8 @@ export interface Plan {
   readonly objects: readonly Built[]
   readonly cuts: readonly Cut[]
   readonly material: Material
-  /** all the film there is */
-  readonly stocks: readonly Stock[]
+  /** what was asked of the layout */
+  readonly request: LayoutRequest
   /** lengths in the job's unit */
   readonly say: Say
 }
@@ -56,13 +56,15 @@ export interface PlanOptions {
   readonly findMachine?: (name: string) => Machine | Problem
   /** gives the bytes of a file that the job names, relative to the job; throws where it cannot */
   readonly readFile?: ReadFile
+  /** lay the pieces anew although the job names places that were found before */
+  readonly anew?: boolean
 }
 
 /** A job file's text to panels, to sheets and to the strokes of both their sides. */
 export async function planJob(
   text: string,
   templates: readonly Template[],
-  { shapeIds, readFile, machine: chosen, findMachine = shippedMachine }: PlanOptions = {},
+  { shapeIds, readFile, machine: chosen, findMachine = shippedMachine, anew = false }: PlanOptions = {},
 ): Promise<Planned> {
   const read = readJob(text, templates, shapeIds)
   if (!read.job) return read
@@ -79,7 +81,7 @@ export async function planJob(
   const warnings = [...read.warnings, ...(hasPen ? letterWarnings(objects) : [])]
   const film = await jobStocks(job, readFile)
   if ('problems' in film) return { problems: film.problems, warnings }
-  const { pieces, problems: unknown } = jobPieces(objects)
+  const { pieces, problems: unknown } = jobPieces(objects, film.stocks[0]?.name)
   if (unknown.length > 0) return { problems: unknown, warnings }
   // Where no tool slits the liner it is slit by hand, and there is no second side to line up.
   const crosses = machine.tools.slit !== undefined && pieces.some(({ panel }) => panel.slits.length > 0)
@@ -93,7 +95,9 @@ export async function planJob(
     border,
     spare: crosses ? crossSpace : 0,
   }
-  const laid = layOut(request, { seed: job.layout.seed, rounds: job.layout.effort })
+  const { laid, problems: unread, warnings: stale } = await laidBy(job, request, anew ? undefined : readFile)
+  warnings.push(...stale)
+  if (unread.length > 0) return { problems: unread, warnings }
   if (laid.problems.length > 0) return { problems: laid.problems, warnings }
   const cuts = laid.sheets.map((sheet): Cut => {
     const strokes = filmStrokes(sheet, { cut: job.cut, hasPen, beside: besidePieces(sheet, job, hasPen) })
@@ -106,11 +110,35 @@ export async function planJob(
   const stray = cuts.flatMap(({ sheet, film: { strokes } }) => strayStrokes(sheet, strokes))
   if (stray.length > 0) return { problems: stray, warnings }
   return {
-    plan: { job, machine, objects, cuts, stocks: film.stocks, material: materialOf(laid, job.layout.keep), say },
+    plan: { job, machine, objects, cuts, material: materialOf(laid, job.layout.keep), request, say },
     problems: [],
     warnings,
   }
 }
+
+/** The layout: as it was found before, where that still holds, else by the effort of the job. */
+async function laidBy(job: Job, request: LayoutRequest, readFile: ReadFile | undefined) {
+  const { seed, effort, places } = job.layout
+  const anew = () => layOut(request, { seed, rounds: effort })
+  if (places === undefined || !readFile) return { laid: anew(), problems: [], warnings: [] }
+  const file = await namedText('layout.places', places, readFile)
+  if ('problem' in file) {
+    const warning = `${file.problem.value}; the pieces were laid anew.`
+    return { laid: anew(), problems: [], warnings: [warning] }
+  }
+  const found = withPlaces(file.text, request)
+  if ('problems' in found) {
+    const problems = found.problems.map(({ place, ...p }) => ({ ...p, field: `${places}${lineOf(place)}: ${p.field}` }))
+    return { laid: nothing, problems, warnings: [] }
+  }
+  const laid = found.stale ? undefined : layOut({ ...request, pieces: found.pieces }, { seed, rounds: 0 })
+  if (laid?.problems.length === 0) return { laid, problems: [], warnings: [] }
+  const why = laid ? 'the film is no longer the same' : 'the pieces are no longer the same'
+  const warning = `${places}: ${why}, so the pieces were laid anew. midtick layout finds places again.`
+  return { laid: anew(), problems: [], warnings: [warning] }
+}
+
+const nothing: Laid = { sheets: [], problems: [], paid: 0, atLeast: 0 }
 
 /** Weed borders and cut-off lines of a sheet; a cut-off line is drawn where it is asked for and there is a pen. */
 function besidePieces(sheet: Sheet, { layout }: Job, hasPen: boolean): Stroke[] {

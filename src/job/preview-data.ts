@@ -133,6 +133,25 @@ export interface ScreenStroke {
   readonly d: string
 }
 
+/** How a search for a better layout stands. */
+export interface SearchNews {
+  readonly seed: number
+  readonly round: number
+  /** mm^2 of new film that is paid for, and what no layout of these pieces can do with less than */
+  readonly paid: number
+  readonly atLeast: number
+  /** set where it is the best so far of its seed */
+  readonly found?: {
+    /** share of the film taken */
+    readonly waste: number
+    readonly sheets: readonly {
+      readonly number: number
+      readonly stock: string
+      readonly picture: ScreenPicture
+    }[]
+  }
+}
+
 /** What the tool's tip does on one side of a sheet, stroke by stroke, and where it is farthest from what was asked for. */
 export interface BladeWay {
   readonly strokes: readonly TipWay[]

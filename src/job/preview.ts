@@ -7,6 +7,7 @@ import { edgeNames } from '../panel/panel.ts'
 import type { Say, Specs, Template } from '../panel/template.ts'
 import { panelPicture } from '../picture/panel-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
+import type { LayoutRequest } from '../sheet/lay-out.ts'
 import type { Side } from '../stroke/side.ts'
 import { loadShapes, shapeIds, shapesNamedIn } from './catalogue.ts'
 import { filmPreview, takenLength } from './film-preview.ts'
@@ -164,6 +165,16 @@ export async function previewJob(
   if (!plan) return { problems: problems.map((p) => placedProblem(p, names)), warnings }
   const whole = { problems: [], warnings, film: takenLength(plan) }
   return withSheets ? { ...whole, ...filmPreview(plan) } : whole
+}
+
+/** What a search for a better layout begins with, as plain data; nothing where the job cannot be laid out. */
+export async function layoutRequest(
+  text: string,
+  { readFile, own = [] }: Given = {},
+): Promise<LayoutRequest | undefined> {
+  const { templates, ids: shapeIds } = await shapesFor(text, own)
+  const options = { shapeIds, anew: true, ...(readFile ? { readFile } : {}) }
+  return (await planJob(text, templates, options)).plan?.request
 }
 
 /** How the tool's tip goes over both sides of a sheet, counted from 1; nothing where the job cannot be made. */

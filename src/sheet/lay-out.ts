@@ -252,11 +252,35 @@ function tooShort(sheets: readonly Sheet[]): Problem[] {
 /** mm that adding up lengths may cost what just fits */
 const rounding = 1e-6
 
-/** Tells of the search now and then; true ends it. */
-export type Watch = (state: NestState) => boolean
+/** Is told of the search now and then, and can ask for the sheets as they would be; true ends it. */
+export type Watch = (state: NestState, sheets: () => Laid) => boolean
+
+/**
+ * Stocks that pieces may be turned alike on. An engine is told one rule for a piece, so stocks of several rules are
+ * tried as all of them by the strictest, and those with more freedom by theirs.
+ */
+export function byTurn(stocks: readonly Stock[]): (readonly Stock[])[] {
+  const rules = ['any', 'quarter', 'none'] as const
+  const sets = rules.map((rule) => stocks.filter(({ turn }) => stricter(turn, rule) === rule))
+  return sets.filter((own, i) => own.length > 0 && own.length !== (sets[i - 1]?.length ?? 0))
+}
+
+/** Is the first layout better: does it lay everything, pay less, cut fewer sheets? */
+function isBetter(a: Laid, b: Laid): boolean {
+  if (a.problems.length === 0 || b.problems.length === 0) {
+    if (a.problems.length !== b.problems.length) return a.problems.length === 0
+  }
+  return a.paid < b.paid - 1 || (a.paid <= b.paid + 1 && a.sheets.length < b.sheets.length)
+}
 
 /** Lays pieces on stocks as well as the effort allows: the sheets to cut, or what stands in the way. */
 export function layOut(request: LayoutRequest, effort: Effort, watch: Watch = () => false): Laid {
+  const sets = byTurn(request.stocks)
+  const all = (sets.length > 0 ? sets : [[]]).map((stocks) => laidOn({ ...request, stocks }, effort, watch))
+  return all.reduce((best, one) => (isBetter(best, one) ? best : one))
+}
+
+function laidOn(request: LayoutRequest, effort: Effort, watch: Watch): Laid {
   const first = solved(posed(request, true), effort, watch)
   const short = first.problems.some(({ code }) => code === 'roll_too_short')
   if (!short) return first
@@ -270,6 +294,6 @@ function solved(given: Posed, effort: Effort, watch: Watch): Laid {
   const run = nest(given.problem, effort)
   for (;;) {
     const { done, value } = run.next()
-    if (done || watch(value)) return sheetsOf(given, value)
+    if (done || watch(value, () => sheetsOf(given, value))) return sheetsOf(given, value)
   }
 }

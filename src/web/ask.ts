@@ -50,6 +50,8 @@ function latest<A extends readonly unknown[], T>(run: (...args: A) => Promise<T>
 }
 
 export const askCatalogue = () => ask<CatalogueEntry[]>({ what: 'catalogue' })
+/** What a search for a better layout begins with, to be handed on as it is. */
+export const askRequest = (text: string) => ask<unknown>({ what: 'request', text })
 export const askBlade = (text: string, sheet: number) =>
   ask<{ readonly film: BladeWay; readonly liner: BladeWay } | undefined>({ what: 'blade', text, sheet })
 export const askFiles = (text: string) => ask<MadeFiles>({ what: 'files', text })

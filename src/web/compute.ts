@@ -5,11 +5,18 @@ export type Ask =
   | { readonly what: 'catalogue' }
   | { readonly what: 'object'; readonly job: PlainJob; readonly index: number; readonly room: Room }
   | { readonly what: 'job'; readonly text: string; readonly withSheets: boolean }
+  | { readonly what: 'request'; readonly text: string }
   | { readonly what: 'blade'; readonly text: string; readonly sheet: number }
   | { readonly what: 'files'; readonly text: string }
   | { readonly what: 'keep'; readonly name: string; readonly bytes: Uint8Array }
   | { readonly what: 'serve'; readonly base: string }
   | { readonly what: 'warm' }
+
+/** What a lane of a search is started with: what to lay, and from which seed. */
+export interface LaneOrder {
+  readonly request: unknown
+  readonly seed: number
+}
 
 export interface Question {
   readonly id: number

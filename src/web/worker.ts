@@ -1,6 +1,7 @@
 import {
   catalogueEntries,
   type Given,
+  layoutRequest,
   makeFiles,
   previewBlade,
   previewJob,
@@ -61,6 +62,8 @@ async function answer(ask: Ask): Promise<unknown> {
       return previewObject(ask.job, ask.index, ask.room, given)
     case 'job':
       return previewJob(ask.text, ask.withSheets, given)
+    case 'request':
+      return layoutRequest(ask.text, given)
     case 'blade':
       return previewBlade(ask.text, ask.sheet, given)
     case 'files':

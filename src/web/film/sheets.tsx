@@ -9,15 +9,24 @@ import { Viewer } from '../viewer.tsx'
 import { PieceBar } from './piece-bar.tsx'
 import { layPieces } from './piece-layer.ts'
 import { pinned, type Spot, unpinned } from './pins.ts'
+import { SearchView } from './search-view.tsx'
 
 /** Where the pieces lie, sheet by sheet; they can be moved by hand, and the others then find room beside them. */
 export function Sheets() {
   const [number, setNumber] = useState(1)
   const [plays, play] = useState(false)
+  const [searches, setSearches] = useState(false)
   const problems = job.value?.problems ?? []
   const own = laidOut.value
   const sheets = own?.sheets ?? []
   const sheet = sheets[Math.min(number, sheets.length) - 1]
+  if (searches) {
+    return (
+      <div>
+        <SearchView onEnd={() => setSearches(false)} />
+      </div>
+    )
+  }
   return (
     <div>
       {problems.length > 0 && (
@@ -37,6 +46,11 @@ export function Sheets() {
             {own?.material?.map((line) => (
               <p key={line}>{line}</p>
             ))}
+            {problems.length === 0 && (
+              <button type="button" onClick={() => setSearches(true)}>
+                Look for less film
+              </button>
+            )}
           </div>
           {sheets.length > 1 && (
             <fieldset class="plain tabs" aria-label="Sheets">

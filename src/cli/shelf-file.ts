@@ -1,0 +1,173 @@
+import { randomBytes } from 'node:crypto'
+import { link, open, readdir, readFile, rename, rm, stat } from 'node:fs/promises'
+import { hostname } from 'node:os'
+import { basename, dirname, join } from 'node:path'
+
+/** Why a shelf file was left as it is. */
+class ShelfBusy extends Error {}
+
+/** How long a second writer waits for the first, ms, and how often it looks. */
+const patience = 10_000
+const look = 25
+/** A lock that was taken over is one's own if it still is after this long, ms. */
+const settle = 60
+
+/** Who holds a lock. */
+interface Holder {
+  readonly pid: number
+  readonly host: string
+  readonly token: string
+}
+
+/**
+ * Changes a shelf file whole or not at all, while no other run changes it: `change` gets its text, undefined where
+ * there is no file, and gives the new one, undefined to leave it. A lock beside the file keeps others out; one whose
+ * process is gone is taken over. The new text is on the disk before it takes the old one's name.
+ * @param wait ms to wait for another run; then a `ShelfBusy` is thrown
+ */
+export async function changeShelfFile(
+  file: string,
+  change: (text: string | undefined) => Promise<string | undefined>,
+  wait = patience,
+): Promise<void> {
+  const lock = `${file}.lock`
+  const token = await locked(lock, file, wait)
+  try {
+    const before = await textOf(file)
+    const after = await change(before)
+    if (after === undefined || after === before) return
+    const fresh = join(dirname(file), `.${basename(file)}.new`)
+    await writeThrough(fresh, after, before === undefined ? undefined : (await stat(file)).mode & 0o777)
+    const holder = await holderOf(lock)
+    if (holder?.token !== token || (await textOf(file)) !== before) {
+      throw new ShelfBusy(`${file} was changed by another run meanwhile; it is as that left it. Try again.`)
+    }
+    await rename(fresh, file)
+    await syncFolder(dirname(file))
+  } finally {
+    if ((await holderOf(lock))?.token === token) await rm(lock, { force: true })
+  }
+}
+
+/** Takes the lock, or waits for it; its token comes back. */
+async function locked(lock: string, file: string, wait: number): Promise<string> {
+  const token = randomBytes(8).toString('hex')
+  const mine = `${lock}.${token}`
+  const until = Date.now() + wait
+  await writeThrough(mine, JSON.stringify({ pid: process.pid, host: hostname(), token } satisfies Holder), undefined)
+  try {
+    for (;;) {
+      if (await linked(mine, lock)) break
+      const holder = await holderOf(lock)
+      if (holder && isGone(holder)) {
+        if (await takenOver(lock, mine, token)) break
+        continue
+      }
+      if (Date.now() >= until) throw busy(file, lock, holder, wait)
+      await new Promise((resolve) => setTimeout(resolve, look))
+    }
+  } finally {
+    await rm(mine, { force: true })
+  }
+  await removeStrays(lock)
+  return token
+}
+
+function busy(file: string, lock: string, holder: Holder | undefined, wait: number): ShelfBusy {
+  const who = holder ? `process ${holder.pid} on ${holder.host}` : 'it does not say which'
+  return new ShelfBusy(
+    `${file} is being changed by another run (${who}); waited ${wait / 1000} s. Let it end, or remove ${lock} if there is no such run.`,
+  )
+}
+
+/** A lock appears whole: it is written under a name of its own, and linking fails where there is one. */
+async function linked(mine: string, lock: string): Promise<boolean> {
+  try {
+    await link(mine, lock)
+    return true
+  } catch (error) {
+    if (codeOf(error) === 'EEXIST') return false
+    throw error
+  }
+}
+
+/**
+ * Puts one's own lock in the place of one whose process is gone, and looks after a while whether another run did so
+ * too: the last one has it.
+ */
+async function takenOver(lock: string, mine: string, token: string): Promise<boolean> {
+  const copy = `${mine}.over`
+  await link(mine, copy)
+  await rename(copy, lock)
+  await new Promise((resolve) => setTimeout(resolve, settle))
+  return (await holderOf(lock))?.token === token
+}
+
+/** Locks that were being made by runs that are gone. */
+async function removeStrays(lock: string): Promise<void> {
+  const names = (await readdir(dirname(lock))).filter((name) => name.startsWith(`${basename(lock)}.`))
+  for (const name of names) {
+    const path = join(dirname(lock), name)
+    const holder = await holderOf(path)
+    if (holder && isGone(holder)) await rm(path, { force: true })
+  }
+}
+
+/** The holder that a lock names; none of one that is not there or says nothing. */
+async function holderOf(lock: string): Promise<Holder | undefined> {
+  const text = await textOf(lock)
+  if (text === undefined) return undefined
+  try {
+    return JSON.parse(text) as Holder
+  } catch {
+    return undefined
+  }
+}
+
+/** Is the process of a lock on this computer no more? */
+function isGone({ pid, host }: Holder): boolean {
+  if (host !== hostname()) return false
+  try {
+    process.kill(pid, 0)
+    return false
+  } catch (error) {
+    return codeOf(error) === 'ESRCH'
+  }
+}
+
+/** Writes a file anew and waits until it is on the disk. */
+async function writeThrough(path: string, text: string, mode: number | undefined): Promise<void> {
+  const handle = await open(path, 'w')
+  try {
+    await handle.writeFile(text)
+    if (mode !== undefined) await handle.chmod(mode)
+    await handle.sync()
+  } finally {
+    await handle.close()
+  }
+}
+
+async function syncFolder(folder: string): Promise<void> {
+  try {
+    const handle = await open(folder, 'r')
+    try {
+      await handle.sync()
+    } finally {
+      await handle.close()
+    }
+  } catch (error) {
+    // some systems do not let a folder be opened; the file itself is on the disk
+    if (codeOf(error) !== 'EISDIR' && codeOf(error) !== 'EPERM' && codeOf(error) !== 'EINVAL') throw error
+  }
+}
+
+async function textOf(path: string): Promise<string | undefined> {
+  try {
+    return await readFile(path, 'utf8')
+  } catch (error) {
+    if (codeOf(error) === 'ENOENT') return undefined
+    throw error
+  }
+}
+
+const codeOf = (error: unknown) => (error instanceof Error && 'code' in error ? String(error.code) : String(error))

@@ -1,0 +1,52 @@
+import { writePathData } from '../file/svg/pathdata.ts'
+import { transform } from '../geometry/transform.ts'
+import { cutLine } from '../panel/cut-line.ts'
+import { sheetPicture } from '../picture/sheet-picture.ts'
+import type { Laid, LayoutRequest } from '../sheet/lay-out.ts'
+import type { Sheet } from '../sheet/sheet.ts'
+import { materialOf } from './material.ts'
+import type { ScreenPicture, SearchNews } from './preview-data.ts'
+import { onScreen, places } from './screen-picture.ts'
+import { search } from './search.ts'
+
+/** More rounds than anybody waits for. */
+const endless = 1e6
+/** Only what is worth keeping matters here, which a search does not show, mm. */
+const keepNothing = { short: 1e6, long: 1e6 }
+/** mm^2 of film by which a layout is better */
+const worthIt = 1
+
+/**
+ * Searches from one seed without an end and tells how it stands after each step; where the layout has become better, with
+ * its pictures. As many rounds as the last of these names find the same layout again.
+ */
+export function searchLane(request: LayoutRequest, seed: number, tell: (news: SearchNews) => void): void {
+  let best: { readonly paid: number; readonly sheets: number } | undefined
+  search(request, seed, endless, ({ round, unplaced, paid, atLeast }, sheets) => {
+    const news: SearchNews = { seed, round, paid, atLeast }
+    const isBetter = unplaced === 0 && (!best || paid < best.paid - worthIt)
+    const laid = isBetter ? sheets() : undefined
+    if (laid && laid.problems.length === 0) {
+      best = { paid, sheets: laid.sheets.length }
+      tell({ ...news, found: foundIn(laid) })
+    } else tell(news)
+    return false
+  })
+}
+
+function foundIn(laid: Laid): NonNullable<SearchNews['found']> {
+  return {
+    waste: materialOf(laid, keepNothing).waste,
+    sheets: laid.sheets.map((sheet) => ({ number: sheet.number, stock: sheet.stock.name, picture: pictureOf(sheet) })),
+  }
+}
+
+/** A sheet with the cut lines of its pieces alone. */
+function pictureOf(sheet: Sheet): ScreenPicture {
+  const plain = onScreen(sheetPicture(sheet, [], []))
+  const outlines = sheet.pieces.map(({ panel, place }) => ({
+    style: 'outline' as const,
+    d: writePathData(transform(cutLine(panel), place), sheet.width, places),
+  }))
+  return { ...plain, lines: [...plain.lines, ...outlines] }
+}

@@ -1,0 +1,80 @@
+import { useEffect, useState } from 'preact/hooks'
+import { removeIn, setIn } from '../job-text.ts'
+import { edit, raw, say, text } from '../state.ts'
+import { valueAt } from '../values.ts'
+import { Viewer } from '../viewer.tsx'
+import { type Standing, startSearch } from './search.ts'
+
+const percent = (share: number) => `${(100 * Math.max(0, share)).toFixed(1)} %`
+
+/** A search for a layout that takes less film, as it gets better; the person stops it and keeps what was found, or not. */
+export function SearchView({ onEnd }: { readonly onEnd: () => void }) {
+  const [standing, setStanding] = useState<Standing>()
+  const [number, setNumber] = useState(1)
+  useEffect(() => {
+    let isOver = false
+    let stop: (() => void) | undefined
+    const first = Number(valueAt(raw.peek(), ['layout', 'seed']) ?? 1)
+    void startSearch(text.peek(), Number.isInteger(first) ? first : 1, (now) => !isOver && setStanding(now)).then(
+      (end) => {
+        stop = end
+        if (isOver || !end) end?.()
+        if (!end) onEnd()
+      },
+    )
+    return () => {
+      isOver = true
+      stop?.()
+    }
+  }, [])
+  const best = standing?.best
+  const keep = () => {
+    onEnd()
+    if (!best) return
+    const now = removeIn(text.value, ['layout', 'places'])
+    edit(setIn(setIn(now, ['layout', 'seed'], best.seed), ['layout', 'effort'], best.round), 'layout')
+    say('The layout is kept: its seed and effort stand in the job.')
+  }
+  const sheets = best?.found.sheets ?? []
+  const sheet = sheets[Math.min(number, sheets.length) - 1]
+  return (
+    <section class="search" aria-label="Search for less film">
+      <p class="lead" role="status">
+        {best ? wordsOf(best, standing) : 'The search begins.'}
+      </p>
+      <div class="row">
+        <button type="button" class="main" onClick={keep} disabled={!best}>
+          Stop and keep
+        </button>
+        <button type="button" onClick={onEnd}>
+          Leave it as it was
+        </button>
+        <span class="soft">round {standing?.round ?? 0}</span>
+      </div>
+      {sheets.length > 1 && (
+        <fieldset class="plain tabs" aria-label="Sheets found">
+          {sheets.map((each) => (
+            <button
+              type="button"
+              key={each.number}
+              aria-pressed={each === sheet}
+              onClick={() => setNumber(each.number)}
+            >
+              Sheet {each.number}
+              <span class="soft"> {each.stock}</span>
+            </button>
+          ))}
+        </fieldset>
+      )}
+      {sheet && <Viewer picture={sheet.picture} scale={1} label={`Sheet ${sheet.number} of the best layout so far`} />}
+    </section>
+  )
+}
+
+function wordsOf({ paid, found }: NonNullable<Standing['best']>, standing: Standing | undefined): string {
+  const waste = `${percent(found.waste)} of the film taken is waste`
+  if (paid <= 0) return `No new film is needed; ${waste}.`
+  const least = standing?.atLeast ?? 0
+  const bound = least > 0 ? `, at most ${percent(paid / least - 1)} over the best there can be` : ''
+  return `${(paid / 1e6).toFixed(3)} m² of new film${bound}; ${waste}.`
+}

@@ -1,0 +1,55 @@
+import type { SearchNews } from '../../job/preview-data.ts'
+import { askRequest } from '../ask.ts'
+import type { LaneOrder } from '../compute.ts'
+
+export type Best = SearchNews & { readonly found: NonNullable<SearchNews['found']> }
+
+/** How a search stands over all its seeds. */
+export interface Standing {
+  /** rounds of the seed that has come farthest */
+  readonly round: number
+  readonly atLeast: number
+  readonly best: Best | undefined
+}
+
+/** As many seeds as there are cores but one, which the page keeps for itself. */
+const lanes = Math.max(1, Math.min(4, (navigator.hardwareConcurrency || 2) - 1))
+
+/** Less new film, then fewer sheets, then the lower seed. */
+function beats(a: Best, b: Best | undefined): boolean {
+  if (!b) return true
+  const film = a.paid - b.paid
+  if (Math.abs(film) > 1) return film < 0
+  const sheets = a.found.sheets.length - b.found.sheets.length
+  return sheets !== 0 ? sheets < 0 : a.seed < b.seed
+}
+
+/** Looks for a layout that takes less film, from several seeds at once, until the function that is handed back is called. */
+export async function startSearch(
+  text: string,
+  seed: number,
+  tell: (standing: Standing) => void,
+): Promise<(() => void) | undefined> {
+  const request = await askRequest(text)
+  if (request === undefined) return undefined
+  let standing: Standing = { round: 0, atLeast: 0, best: undefined }
+  const workers = Array.from({ length: lanes }, (_, i) => {
+    const worker = new Worker(new URL('../lane.ts', import.meta.url), { type: 'module' })
+    worker.addEventListener('message', ({ data }: MessageEvent<SearchNews>) => {
+      const { found } = data
+      const own = found ? { ...data, found } : undefined
+      standing = {
+        round: Math.max(standing.round, data.round),
+        atLeast: data.atLeast,
+        best: own && beats(own, standing.best) ? own : standing.best,
+      }
+      tell(standing)
+    })
+    const order: LaneOrder = { request, seed: seed + i }
+    worker.postMessage(order)
+    return worker
+  })
+  return () => {
+    for (const worker of workers) worker.terminate()
+  }
+}
