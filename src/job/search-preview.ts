@@ -21,13 +21,13 @@ const worthIt = 1
  * its pictures. As many rounds as the last of these names find the same layout again.
  */
 export function searchLane(request: LayoutRequest, seed: number, tell: (news: SearchNews) => void): void {
-  let best: { readonly paid: number; readonly sheets: number } | undefined
+  let least = Infinity
   search(request, seed, endless, ({ round, unplaced, paid, atLeast }, sheets) => {
     const news: SearchNews = { seed, round, paid, atLeast }
-    const isBetter = unplaced === 0 && (!best || paid < best.paid - worthIt)
+    const isBetter = unplaced === 0 && paid < least - worthIt
     const laid = isBetter ? sheets() : undefined
     if (laid && laid.problems.length === 0) {
-      best = { paid, sheets: laid.sheets.length }
+      least = paid
       tell({ ...news, found: foundIn(laid) })
     } else tell(news)
     return false
