@@ -99,7 +99,7 @@ export default defineConfig({
   base: './',
   publicDir: false,
   plugins: [catalogue(), sameEverywhere(), licences(), offline()],
-  worker: { format: 'es', plugins: () => [sameEverywhere()] },
+  worker: { format: 'es', plugins: () => [sameEverywhere()], rolldownOptions: { checks: { bundlerTimings: false } } },
   build: {
     outDir: resolve(import.meta.dirname, 'dist/page'),
     emptyOutDir: true,
@@ -107,5 +107,7 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     reportCompressedSize: true,
+    // a slow machine is no news to whoever waits for it
+    rolldownOptions: { checks: { bundlerTimings: false } },
   },
 })
