@@ -232,7 +232,8 @@ function placedProblem(problem: Problem, names: readonly string[]): PlacedProble
   return { ...rest, object: owner.object, path: keysOf(own) }
 }
 
-const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1)
+/** A sentence begins with a capital, but a file keeps its name. */
+const capital = (text: string) => (/^\S+\.\w/.test(text) ? text : text.charAt(0).toUpperCase() + text.slice(1))
 
 const keysOf = (field: string): (string | number)[] =>
   field

@@ -17,7 +17,7 @@ export interface History {
   readonly now: Step
   readonly future: readonly Step[]
   /** what the last change was made to, and when, ms */
-  readonly last: { readonly place: string; readonly at: number } | undefined
+  readonly last: { readonly place: string | undefined; readonly at: number } | undefined
 }
 
 const most = 200
@@ -26,11 +26,11 @@ const rest = 1200
 
 export const begin = (now: Step): History => ({ past: [], now, future: [], last: undefined })
 
-/** The history with another text; changes of one place that follow each other fast are one step. */
-export function change(history: History, text: string, place: string, at: number): History {
+/** The history with another text; changes of one place that follow each other fast are one step, where it has a name. */
+export function change(history: History, text: string, place: string | undefined, at: number): History {
   const { past, now, future, last } = history
   if (text === now.text) return history
-  const goesOn = last?.place === place && at - last.at < rest && future.length === 0
+  const goesOn = place !== undefined && last?.place === place && at - last.at < rest && future.length === 0
   return { past: goesOn ? past : after(history), now: { ...now, text }, future: [], last: { place, at } }
 }
 

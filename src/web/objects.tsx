@@ -9,17 +9,17 @@ export function Objects() {
   const index = chosen.value
   const name = all[index]?.name
   const remove = () => {
-    edit(removeAt(text.value, ['objects'], index), 'remove')
+    edit(removeAt(text.value, ['objects'], index))
     choose(Math.max(0, index - 1))
     if (isEmpty.value) goTo('shape')
     say(`${name} is removed. Undo brings it back.`)
   }
   const twice = () => {
-    edit(duplicateObject(text.value, index, freeName(text.value, name || 'object')), 'twice')
+    edit(duplicateObject(text.value, index, freeName(text.value, name || 'object')))
     choose(index + 1)
   }
   const shift = (by: number) => {
-    edit(move(text.value, ['objects'], index, index + by), 'move')
+    edit(move(text.value, ['objects'], index, index + by))
     choose(index + by)
   }
   const handled = stage.value === 'measure' || stage.value === 'panel'

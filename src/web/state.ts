@@ -227,15 +227,15 @@ export async function loadServed(): Promise<void> {
   const found = await askServer()
   if (!found || found === 'no job') return
   batch(() => {
-    edit(found.text, 'disk')
+    edit(found.text)
     markSaved(fileNumber.value, found.name, found.text)
     served.value = { ...found, file: fileNumber.value }
     keepChosen()
   })
 }
 
-/** Takes a text as the job's; `place` says what was changed, so that typing is one step to undo. */
-export function edit(now: string, place: string): void {
+/** Takes a text as the job's; `place` says what was changed, so that typing is one step to undo; without it, it is one. */
+export function edit(now: string, place?: string): void {
   history.value = change(history.value, now, place, Date.now())
 }
 
@@ -259,7 +259,7 @@ export function choose(index: number): void {
 export function addObject(shape: CatalogueEntry): void {
   const name = freeName(text.value, shape.title.toLowerCase())
   batch(() => {
-    edit(append(text.value, ['objects'], { name, shape: shape.id }), 'add')
+    edit(append(text.value, ['objects'], { name, shape: shape.id }))
     chosen.value = objects.value.length - 1
     stage.value = 'measure'
   })

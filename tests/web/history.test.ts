@@ -21,6 +21,8 @@ test('a change after an undo drops what was undone; the same text is no change',
   h = change(h, 'c', 'x', 1)
   expect(redo(h).now.text).toBe('c')
   expect(change(h, 'c', 'x', 2)).toBe(h)
+  // a change without a place is a step of its own
+  expect(undo(change(change(first, 'b', undefined, 0), 'c', undefined, 1)).now.text).toBe('b')
 })
 
 test('another job is a step of its own, and undo leads back to the first one and its file', () => {

@@ -11,7 +11,7 @@ export function FileField({ at, spec, label }: FieldProps) {
   const value = useValue(at)
   const problems = useProblems(at)
   const pick = async () => {
-    const [file] = await pickFiles('.ttf,.otf,.woff')
+    const [file] = await pickFiles(spec.accept ?? '.ttf,.otf,.woff')
     if (!file) return
     const bytes = new Uint8Array(await file.arrayBuffer())
     const given = typeof value === 'string' && value.split('/').at(-1) === file.name ? value : file.name
@@ -28,7 +28,7 @@ export function FileField({ at, spec, label }: FieldProps) {
           value={typeof value === 'string' ? value : ''}
           autocomplete="off"
           spellcheck={false}
-          required
+          required={!spec.optional}
           {...described(id, problems)}
           onInput={(event) => setJobField(at, event.currentTarget.value || undefined)}
         />

@@ -16,7 +16,7 @@ export function ListField({ at, spec, label }: FieldProps) {
   const name = label ?? inWords(String(at.at(-1)))
   const one = name.replace(/s$/, '')
   const add = () => {
-    edit(append(text.value, at, {}), `${at.join('.')} add`)
+    edit(append(text.value, at, {}))
     const first = idOf([...at, rows, Object.keys(spec.item ?? {})[0] ?? ''])
     requestAnimationFrame(() => document.getElementById(first)?.focus())
   }
@@ -48,11 +48,7 @@ function Item({ at, spec, name }: FieldProps & { readonly name: string }) {
         ))}
       </div>
       <Problems id={idOf(at)} problems={problems} />
-      <button
-        type="button"
-        class="quiet"
-        onClick={() => edit(removeAt(text.value, list, index), `${list.join('.')} drop`)}
-      >
+      <button type="button" class="quiet" onClick={() => edit(removeAt(text.value, list, index))}>
         Remove {name}
       </button>
     </fieldset>

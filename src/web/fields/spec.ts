@@ -24,6 +24,8 @@ export interface FieldSpec {
   readonly options?: readonly string[]
   readonly item?: Readonly<Record<string, FieldSpec>>
   readonly fewest?: number
+  /** endings of the files that a `file` field takes; fonts unless said */
+  readonly accept?: string
   /** parts of a `corners` field */
   readonly parts?: readonly string[]
   readonly label?: string

@@ -32,7 +32,7 @@ export function SearchView({ onEnd }: { readonly onEnd: () => void }) {
     onEnd()
     if (!best) return
     const now = removeIn(text.value, ['layout', 'places'])
-    edit(setIn(setIn(now, ['layout', 'seed'], best.seed), ['layout', 'effort'], best.round), 'layout')
+    edit(setIn(setIn(now, ['layout', 'seed'], best.seed), ['layout', 'effort'], best.round))
     say('The layout is kept: its seed and effort stand in the job.')
   }
   const sheets = best?.found.sheets ?? []

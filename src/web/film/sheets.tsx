@@ -1,10 +1,11 @@
 import type { Svg } from '@svgdotjs/svg.js'
 import { useMemo, useState } from 'preact/hooks'
 import type { SheetPreview } from '../../job/preview-data.ts'
+import { removeIn, setIn } from '../job-text.ts'
 import { LineKey } from '../line-key.tsx'
 import { Player } from '../player.tsx'
 import { ProblemLinks } from '../problem-links.tsx'
-import { job, laidOut, objects, say, setJobField } from '../state.ts'
+import { edit, job, laidOut, objects, say, text } from '../state.ts'
 import { Viewer } from '../viewer.tsx'
 import { PieceBar } from './piece-bar.tsx'
 import { layPieces } from './piece-layer.ts'
@@ -89,7 +90,8 @@ function SheetView({ sheet, onPlay }: { readonly sheet: SheetPreview; readonly o
     if (!piece) return
     const pins = objects.value[piece.object]?.values.pinned
     const next = spot ? pinned(pins, piece, sheet, spot) : unpinned(pins, piece)
-    setJobField(['objects', piece.object, 'pinned'], next)
+    const at = ['objects', piece.object, 'pinned']
+    edit(next ? setIn(text.value, at, next) : removeIn(text.value, at))
     pick(piece.name)
     say(spot ? `${piece.name} is kept in place; the others make room.` : `${piece.name} finds its own place again.`)
   }

@@ -1,3 +1,4 @@
+import { useState } from 'preact/hooks'
 import type { StockPreview } from '../../job/preview-data.ts'
 import { Drawing } from '../drawing.tsx'
 import { Field } from '../fields/field.tsx'
@@ -40,17 +41,16 @@ export function Stocks() {
           </button>
         ))}
       </fieldset>
+      <h4>On the shelf</h4>
+      <Field at={['shelf']} spec={shelfSpec} label="shelf file" />
       {shelf !== undefined && (
-        <>
-          <h4>On the shelf, {String(shelf)}</h4>
-          <ul class="scraps">
-            {shelved.map((stock) => (
-              <li key={stock.name}>
-                <Card stock={stock} />
-              </li>
-            ))}
-          </ul>
-        </>
+        <ul class="scraps">
+          {shelved.map((stock) => (
+            <li key={stock.name}>
+              <Card stock={stock} />
+            </li>
+          ))}
+        </ul>
       )}
     </section>
   )
@@ -91,15 +91,17 @@ function OwnStock({ at, preview }: OwnStockProps) {
     return isTable(own) ? (['sides', 'corners'].find((each) => own[each] !== undefined) ?? 'size') : 'size'
   })
   const inList = at.length > 1
+  // what is being told of stays open when it is complete
+  const [isOpen] = useState(!inList || preview === undefined)
   const fields = kind === 'offcut' ? (offcutWays[way]?.fields ?? {}) : sizeFields(kind)
   const inside: readonly Key[] = kind === 'offcut' && way === 'sides' ? [...at, 'sides'] : at
   const remove = () => {
     const [list, index] = [at.slice(0, -1), Number(at.at(-1))]
-    edit(ownTables().length === 1 ? removeIn(text.value, list) : removeAt(text.value, list, index), 'stock drop')
+    edit(ownTables().length === 1 ? removeIn(text.value, list) : removeAt(text.value, list, index))
     say(`${name} is taken out. Undo brings it back.`)
   }
   return (
-    <details class="own-stock" open={!inList || preview === undefined}>
+    <details class="own-stock" open={isOpen}>
       <summary>
         {name}
         {name === kind ? '' : `, ${kind}`}
@@ -134,6 +136,12 @@ function FourSides() {
 }
 
 const nameSpec: FieldSpec = { kind: 'text', help: 'what it is called; no two alike' }
+const shelfSpec: FieldSpec = {
+  kind: 'file',
+  optional: true,
+  accept: '.yaml,.yml',
+  help: 'the film there is beside that of the job; midtick shelf keeps it, and books what was cut',
+}
 const kindSpec: FieldSpec = {
   kind: 'choice',
   options: ['roll', 'sheet'],
@@ -150,7 +158,7 @@ function WayField({ at, way }: { readonly at: readonly Key[]; readonly way: stri
       ([key]) => !['width', 'length', 'sides', 'corners'].includes(key),
     )
     const empty: Table = next === 'sides' ? { sides: {} } : next === 'corners' ? { corners: [] } : {}
-    edit(setIn(text.value, at, { ...Object.fromEntries(kept), ...empty }), 'stock way')
+    edit(setIn(text.value, at, { ...Object.fromEntries(kept), ...empty }))
   }
   return (
     <div class="field">
@@ -181,7 +189,7 @@ function add(kind: 'roll' | 'sheet' | 'offcut'): void {
   const given = { name: 'roll', kind: 'roll', width: 630, length: 10000, ...first }
   const isThere = isTable(own) || raw.value?.shelf === undefined
   const next = setIn(text.value, ['stock'], isThere ? [given, more] : [more])
-  edit(gap === undefined ? next : setIn(next, ['layout', 'gap'], gap), 'stock add')
+  edit(gap === undefined ? next : setIn(next, ['layout', 'gap'], gap))
 }
 
 function freeStockName(kind: string): string {

@@ -173,7 +173,7 @@ function Example({ shape, base }: { readonly shape: CatalogueEntry; readonly bas
       (own, [key, value]) => setIn(own, [...base, key], value as Value),
       text.value,
     )
-    edit(filled, 'example')
+    edit(filled)
   }
   return (
     <p class="example">

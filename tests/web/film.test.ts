@@ -1,0 +1,160 @@
+import { cp, readFile, writeFile } from 'node:fs/promises'
+import { join, resolve } from 'node:path'
+import { AxeBuilder } from '@axe-core/playwright'
+import type { Page } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { parse } from 'yaml'
+import { type Bench, haveChromium, openBench } from './browser.ts'
+import { fill, goTo, openText, saved, takeAll } from './hands.ts'
+
+const samples = resolve(import.meta.dirname, '../../samples')
+
+describe.skipIf(!haveChromium())('the film stage', { timeout: 90_000 }, () => {
+  let bench: Bench
+  let job = ''
+  beforeAll(async () => {
+    bench = await openBench()
+    job = await readFile(join(samples, 'monthly-job.yaml'), 'utf8')
+  }, 120_000)
+  afterAll(() => bench?.close())
+
+  const pieces = (page: Page) => page.locator('.piece')
+  const material = (page: Page) => page.locator('.material')
+
+  /** The monthly job, with the shelf that it names. */
+  async function openMonthly() {
+    const { page, context, faults } = await bench.open()
+    await openText(page, 'monthly-job.yaml', job)
+    await goTo(page, 'Film')
+    await page
+      .getByText(/shelf.yaml, which cannot be read/)
+      .first()
+      .waitFor()
+    const chooser = page.waitForEvent('filechooser')
+    await page.getByRole('region', { name: 'Film in stock' }).getByRole('button', { name: 'Choose file' }).click()
+    const shelf = await readFile(join(samples, 'shelf.yaml'))
+    await (await chooser).setFiles({ name: 'shelf.yaml', mimeType: 'application/yaml', buffer: shelf })
+    await material(page)
+      .getByText(/^Waste/)
+      .waitFor()
+    return { page, context, faults }
+  }
+
+  /** The files of the job as it now stands on the page, and as the command makes them. */
+  async function sameAsCommand(page: Page): Promise<void> {
+    const given = await takeAll(page)
+    const folder = join(bench.folder, 'monthly')
+    await cp(join(samples, 'shelf.yaml'), join(folder, 'shelf.yaml'))
+    const file = join(folder, 'job.yaml')
+    await writeFile(file, given.get('job.yaml') ?? '')
+    await bench.make(file, join(folder, 'out'))
+    for (const [name, bytes] of given) {
+      if (name === 'job.yaml') continue
+      expect(Buffer.from(bytes).equals(await readFile(join(folder, 'out', name))), name).toBe(true)
+    }
+  }
+
+  test('shows the shelf as pictures, and what each scrap is used for', async () => {
+    const { page, context, faults } = await openMonthly()
+    const names = parse(await readFile(join(samples, 'shelf.yaml'), 'utf8')).stocks
+    const fitting = names.filter(({ film }: { film: string }) => film === 'matt grey film')
+    await expect.poll(() => page.locator('.scrap').count()).toBe(fitting.length)
+    expect(await page.locator('.scrap.used').count()).toBeGreaterThan(1)
+    await expect.poll(() => page.locator('.scrap svg path').count()).toBeGreaterThanOrEqual(fitting.length)
+    expect((await new AxeBuilder({ page }).analyze()).violations).toEqual([])
+    await sameAsCommand(page)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
+  test('lets a piece be dragged, turned and let go; the others make room, and undo brings it back', async () => {
+    const { page, context } = await openMonthly()
+    await page.getByRole('button', { name: /^Sheet 2/ }).click()
+    const first = pieces(page).first()
+    const before = await first.boundingBox()
+    if (!before) throw new Error('no piece to drag')
+    const [x, y] = [before.x + before.width / 2, before.y + before.height / 2]
+    await page.mouse.move(x, y)
+    await page.mouse.down()
+    await page.mouse.move(x + 20, y - 10, { steps: 4 })
+    await page.mouse.up()
+    const piece = page.getByRole('group', { name: 'A piece on this sheet' })
+    await piece.getByRole('button', { name: 'Let it go' }).waitFor()
+    const pins = async () =>
+      parse(await saved(page)).objects.flatMap(({ pinned = [] }: { pinned?: unknown[] }) => pinned) as {
+        x: number
+        y: number
+        angle?: number
+      }[]
+    await expect.poll(async () => (await pins()).length).toBe(1)
+    const [pin] = await pins()
+    await piece.getByRole('button', { name: 'Turn a quarter to the left' }).click()
+    await expect.poll(async () => Math.abs((await pins())[0]?.angle ?? 0)).toBe(90)
+    await page.getByRole('button', { name: 'Undo' }).click()
+    await expect.poll(async () => (await pins())[0]).toEqual(pin)
+    await piece.getByRole('textbox', { name: 'from left, mm' }).fill('1')
+    await page.keyboard.press('Enter')
+    await page
+      .locator('.refusals')
+      .getByText(/leaves the film that can be cut/)
+      .waitFor()
+    await page.getByRole('button', { name: 'Undo' }).click()
+    await page.locator('.refusals').waitFor({ state: 'detached' })
+    await piece.getByRole('button', { name: 'Let it go' }).click()
+    await expect.poll(async () => (await pins()).length).toBe(0)
+    await context.close()
+  })
+
+  test('takes an offcut by its corners, or by four sides and a diagonal', async () => {
+    const { page, context } = await bench.open()
+    await openText(
+      page,
+      'tag.yaml',
+      'version: 1\ntitle: Tag\nobjects:\n  - { name: tag, shape: flat-panel, width: 84, height: 40 }\n',
+    )
+    await goTo(page, 'Film')
+    await page.getByRole('button', { name: '+ offcut' }).click()
+    await page.getByText('Not given: it is needed.').first().waitFor()
+    await page.getByRole('combobox', { name: 'measured as' }).selectOption('corners')
+    await fill(page, ['stock', 1, 'corners'], '0, 0; 200, 0; 200, 120; 0, 90')
+    // the tag has room on the offcut, which costs nothing new
+    await material(page).getByText('Material: self-adhesive film, offcut; to cut as 1 sheet.').waitFor()
+    await page.getByRole('combobox', { name: 'measured as' }).selectOption('sides')
+    // 3 : 4 : 5, so a rectangle of 160 by 120 mm
+    for (const [side, mm] of Object.entries({
+      bottom: 160,
+      top: 160,
+      left: 120,
+      right: 120,
+      bottomLeftToTopRight: 200,
+    }))
+      await fill(page, ['stock', 1, 'sides', side], mm)
+    await page.locator('.own-stock .scrap').getByText('160 mm × 120 mm').waitFor()
+    // later than what is typed in one go, which undo takes back as one
+    await page.waitForTimeout(1300)
+    await fill(page, ['stock', 1, 'sides', 'bottomLeftToTopRight'], '30')
+    await page.locator('.refusal').first().waitFor()
+    await page.getByRole('button', { name: 'Undo' }).click()
+    await page.locator('.own-stock .scrap').getByText('160 mm × 120 mm').waitFor()
+    expect(parse(await saved(page)).stock[1].sides.bottomLeftToTopRight).toBe(200)
+    await context.close()
+  })
+
+  test('searches for less film before the eyes of the person, who stops and keeps it, as the command lays it too', async () => {
+    const { page, context, faults } = await openMonthly()
+    await page.getByRole('button', { name: 'Look for less film' }).click()
+    const search = page.getByRole('region', { name: 'Search for less film' })
+    await search.getByText(/of the film taken is waste/).waitFor()
+    await search.locator('svg path').first().waitFor({ state: 'attached' })
+    expect((await new AxeBuilder({ page }).analyze()).violations).toEqual([])
+    await search.getByRole('button', { name: 'Stop and keep' }).click()
+    await material(page)
+      .getByText(/^Waste/)
+      .waitFor()
+    const { layout } = parse(await saved(page))
+    expect(layout).toMatchObject({ gap: 8, seed: expect.any(Number), effort: expect.any(Number) })
+    await sameAsCommand(page)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+})
