@@ -1,0 +1,126 @@
+import type { Laid } from './shape.ts'
+
+const most = 4096
+/** Edges of the first outline that come near the second: both ends, x and y. */
+const nearEdges = new Float64Array(4 * most)
+
+/** Is the point inside the rings, by the crossings of a ray to the right? */
+function isInside({ x, y, next }: Laid, px: number, py: number): boolean {
+  let inside = false
+  for (let i = 0; i < x.length; i++) {
+    const k = next[i] as number
+    const ay = y[i] as number
+    const by = y[k] as number
+    if (ay > py === by > py) continue
+    const ax = x[i] as number
+    if (px < (((x[k] as number) - ax) * (py - ay)) / (by - ay) + ax) inside = !inside
+  }
+  return inside
+}
+
+/** Do two outlines have a point in common, the first moved by (dx, dy)? */
+export function touches(a: Laid, dx: number, dy: number, b: Laid): boolean {
+  const lowX = Math.max(a.lowX + dx, b.lowX)
+  const highX = Math.min(a.highX + dx, b.highX)
+  const lowY = Math.max(a.lowY + dy, b.lowY)
+  const highY = Math.min(a.highY + dy, b.highY)
+  if (lowX > highX || lowY > highY) return false
+  let near = 0
+  const { x: xa, y: ya, next: nextA } = a
+  for (let i = 0; i < xa.length; i++) {
+    const k = nextA[i] as number
+    const x1 = (xa[i] as number) + dx
+    const x2 = (xa[k] as number) + dx
+    if ((x1 < lowX && x2 < lowX) || (x1 > highX && x2 > highX)) continue
+    const y1 = (ya[i] as number) + dy
+    const y2 = (ya[k] as number) + dy
+    if ((y1 < lowY && y2 < lowY) || (y1 > highY && y2 > highY)) continue
+    if (near === 4 * most) break
+    nearEdges[near] = x1
+    nearEdges[near + 1] = y1
+    nearEdges[near + 2] = x2
+    nearEdges[near + 3] = y2
+    near += 4
+  }
+  if (near > 0) {
+    const { x: xb, y: yb, next: nextB } = b
+    for (let j = 0; j < xb.length; j++) {
+      const k = nextB[j] as number
+      const x1 = xb[j] as number
+      const x2 = xb[k] as number
+      if ((x1 < lowX && x2 < lowX) || (x1 > highX && x2 > highX)) continue
+      const y1 = yb[j] as number
+      const y2 = yb[k] as number
+      if ((y1 < lowY && y2 < lowY) || (y1 > highY && y2 > highY)) continue
+      const ux = x2 - x1
+      const uy = y2 - y1
+      const leastX = Math.min(x1, x2)
+      const mostX = Math.max(x1, x2)
+      const leastY = Math.min(y1, y2)
+      const mostY = Math.max(y1, y2)
+      for (let e = 0; e < near; e += 4) {
+        const ax = nearEdges[e] as number
+        const bx = nearEdges[e + 2] as number
+        if ((ax < leastX && bx < leastX) || (ax > mostX && bx > mostX)) continue
+        const ay = nearEdges[e + 1] as number
+        const by = nearEdges[e + 3] as number
+        if ((ay < leastY && by < leastY) || (ay > mostY && by > mostY)) continue
+        const s1 = ux * (ay - y1) - uy * (ax - x1)
+        const s2 = ux * (by - y1) - uy * (bx - x1)
+        if ((s1 > 0 && s2 > 0) || (s1 < 0 && s2 < 0)) continue
+        const vx = bx - ax
+        const vy = by - ay
+        const t1 = vx * (y1 - ay) - vy * (x1 - ax)
+        const t2 = vx * (y2 - ay) - vy * (x2 - ax)
+        if ((t1 > 0 && t2 > 0) || (t1 < 0 && t2 < 0)) continue
+        return true
+      }
+    }
+  }
+  // no edges meet: one may still lie wholly in the other
+  if (
+    a.lowX + dx > b.lowX &&
+    a.highX + dx < b.highX &&
+    a.lowY + dy > b.lowY &&
+    a.highY + dy < b.highY &&
+    isInside(b, (xa[0] as number) + dx, (ya[0] as number) + dy)
+  )
+    return true
+  return (
+    b.lowX > a.lowX + dx &&
+    b.highX < a.highX + dx &&
+    b.lowY > a.lowY + dy &&
+    b.highY < a.highY + dy &&
+    isInside(a, (b.x[0] as number) - dx, (b.y[0] as number) - dy)
+  )
+}
+
+/**
+ * How deep the discs of two outlines lie in each other, the first moved by (dx, dy): over all pairs the depth, weighted
+ * by the smaller radius; discs apart count a little, less the farther (a hyperbola from `tail` on, mm), so that there is
+ * always a way downhill. Positive where some discs do overlap, else negative. Measure and tail after Gardeyn, Vanden
+ * Berghe and Wauters, arXiv:2509.13329.
+ */
+export function discDepth(a: Laid, dx: number, dy: number, b: Laid, tail: number): number {
+  const { discX: xa, discY: ya, discR: ra } = a
+  const { discX: xb, discY: yb, discR: rb } = b
+  const count = xb.length
+  const tail2 = tail * tail
+  let sum = 0
+  let overlaps = false
+  for (let i = 0; i < xa.length; i++) {
+    const x = (xa[i] as number) + dx
+    const y = (ya[i] as number) + dy
+    const r = ra[i] as number
+    for (let j = 0; j < count; j++) {
+      const ex = (xb[j] as number) - x
+      const ey = (yb[j] as number) - y
+      const s = rb[j] as number
+      const depth = r + s - Math.sqrt(ex * ex + ey * ey)
+      const least = Math.min(r, s)
+      if (depth > 0) overlaps = true
+      sum += depth >= tail ? depth * least : (tail2 / (2 * tail - depth)) * least
+    }
+  }
+  return overlaps ? sum : -sum
+}
