@@ -1,4 +1,4 @@
-import { discDepth, touches } from './overlap.ts'
+import { discDepth, nearestDiscs, touches } from './overlap.ts'
 import { blankOf, type Laid, type Shape, turnInto } from './shape.ts'
 
 /** A bed among all beds, which stand one above the other; pieces lie between its sides and left of its limit, mm. */
@@ -136,13 +136,18 @@ export function lossOf(field: Field, i: number, laid: Laid, x: number, y: number
   const b = field.at[j] as Laid
   const dx = x - (field.x[j] as number)
   const dy = y - (field.y[j] as number)
-  field.work += 30 + 2 * (laid.x.length + b.x.length)
-  if (!touches(laid, dx, dy, b)) return 0
   const one = field.shapes[i] as Shape
   const two = field.shapes[j] as Shape
   const tail = tailShare * Math.max(one.reach, two.reach)
-  field.work += 2 * laid.discX.length * b.discX.length
-  return Math.sqrt(Math.abs(discDepth(laid, dx, dy, b, tail)) + tail * tail) * one.weight * two.weight
+  field.work += 20 + 2 * laid.discX.length * b.discX.length
+  let depth = discDepth(laid, dx, dy, b, tail)
+  // discs lie inside: where they overlap there is nothing to be asked of the edges
+  if (depth === 0) {
+    field.work += 2 * (laid.x.length + b.x.length)
+    if (!touches(laid, dx, dy, b)) return 0
+    depth = nearestDiscs(laid, dx, dy, b, tail)
+  }
+  return Math.sqrt(depth + tail * tail) * one.weight * two.weight
 }
 
 /** What it costs to have piece i at (x, y) as `laid`; somewhere at or above `bound` when it costs no less than that. */

@@ -97,9 +97,8 @@ export function touches(a: Laid, dx: number, dy: number, b: Laid): boolean {
 
 /**
  * How deep the discs of two outlines lie in each other, the first moved by (dx, dy): over all pairs the depth, weighted
- * by the smaller radius; discs apart count a little, less the farther (a hyperbola from `tail` on, mm), so that there is
- * always a way downhill. Positive where some discs do overlap, else negative. Measure and tail after Gardeyn, Vanden
- * Berghe and Wauters, arXiv:2509.13329.
+ * by the smaller radius; 0 where none overlap. A depth below `tail`, mm, counts as the hyperbola that goes on where discs
+ * are apart. Measure and tail after Gardeyn, Vanden Berghe and Wauters, arXiv:2509.13329.
  */
 export function discDepth(a: Laid, dx: number, dy: number, b: Laid, tail: number): number {
   const { discX: xa, discY: ya, discR: ra } = a
@@ -107,7 +106,6 @@ export function discDepth(a: Laid, dx: number, dy: number, b: Laid, tail: number
   const count = xb.length
   const tail2 = tail * tail
   let sum = 0
-  let overlaps = false
   for (let i = 0; i < xa.length; i++) {
     const x = (xa[i] as number) + dx
     const y = (ya[i] as number) + dy
@@ -116,11 +114,37 @@ export function discDepth(a: Laid, dx: number, dy: number, b: Laid, tail: number
       const ex = (xb[j] as number) - x
       const ey = (yb[j] as number) - y
       const s = rb[j] as number
-      const depth = r + s - Math.sqrt(ex * ex + ey * ey)
-      const least = Math.min(r, s)
-      if (depth > 0) overlaps = true
-      sum += depth >= tail ? depth * least : (tail2 / (2 * tail - depth)) * least
+      const square = ex * ex + ey * ey
+      const reach = r + s
+      if (square >= reach * reach) continue
+      const depth = reach - Math.sqrt(square)
+      sum += (depth >= tail ? depth : tail2 / (2 * tail - depth)) * Math.min(r, s)
     }
   }
-  return overlaps ? sum : -sum
+  return sum
+}
+
+/**
+ * What the two nearest discs count for where outlines overlap and no discs do: less the farther apart they are, so that
+ * there is always a way downhill.
+ */
+export function nearestDiscs(a: Laid, dx: number, dy: number, b: Laid, tail: number): number {
+  const { discX: xa, discY: ya, discR: ra } = a
+  const { discX: xb, discY: yb, discR: rb } = b
+  const count = xb.length
+  let most = 0
+  for (let i = 0; i < xa.length; i++) {
+    const x = (xa[i] as number) + dx
+    const y = (ya[i] as number) + dy
+    const r = ra[i] as number
+    for (let j = 0; j < count; j++) {
+      const ex = (xb[j] as number) - x
+      const ey = (yb[j] as number) - y
+      const s = rb[j] as number
+      const apart = Math.sqrt(ex * ex + ey * ey) - r - s
+      const value = Math.min(r, s) / (2 * tail + apart)
+      if (value > most) most = value
+    }
+  }
+  return most * tail * tail
 }

@@ -36,9 +36,9 @@ export interface Shape {
   readonly weight: number
 }
 
-const mostDiscs = 16
-const enoughDiscs = 8
-const coveredShare = 0.88
+const mostDiscs = 9
+const enoughDiscs = 6
+const coveredShare = 0.85
 
 function outlineOf(rings: readonly Ring[]): Outline {
   const points = rings.flat()
