@@ -136,9 +136,14 @@ for (const instance of instances) {
   const last = steps.at(-1)
   console.log(
     instance.name.padEnd(10),
-    `first ${(100 * best / (first?.length ?? Infinity)).toFixed(2)} in ${first?.seconds.toFixed(2)} s;`,
+    `first ${((100 * best) / (first?.length ?? Infinity)).toFixed(2)} in ${first?.seconds.toFixed(2)} s;`,
     stops.map((stop, k) => `${stop} s ${row[k]?.toFixed(2)}`).join('  '),
     `length ${last?.length.toFixed(4)} of ${best}`,
   )
 }
-console.log('mean', stops.map((stop, k) => `${stop} s ${(shares.reduce((a, r) => a + (r[k] ?? 0), 0) / shares.length).toFixed(2)}`).join('  '))
+console.log(
+  'mean',
+  stops
+    .map((stop, k) => `${stop} s ${(shares.reduce((a, r) => a + (r[k] ?? 0), 0) / shares.length).toFixed(2)}`)
+    .join('  '),
+)

@@ -35,6 +35,8 @@ export interface Field {
   readonly dear: Float32Array
   /** for pieces that turn freely, the arrays their outline stands in */
   readonly own: readonly (Laid | undefined)[]
+  /** the piece that made the last place looked at too dear */
+  blocker: number
   /** work done so far, about nanoseconds */
   work: number
 }
@@ -56,6 +58,7 @@ export function fieldOf(shapes: readonly Shape[], free: number, plots: readonly 
     highY: new Float64Array(count).fill(-Infinity),
     dear: new Float32Array(isSearched ? count * count : 0).fill(1),
     own: shapes.map((shape, i) => (shape.isFree && i < free ? blankOf(shape.searched) : undefined)),
+    blocker: 0,
     work: 0,
   }
 }
@@ -160,13 +163,29 @@ export function costOf(field: Field, i: number, laid: Laid, x: number, y: number
   const row = i * count
   let sum = 0
   field.work += count
+  // what was in the way at the last place looked at is likely to be in the way again
+  const last = field.blocker
+  const isNear =
+    last !== i &&
+    (lowX[last] as number) <= right &&
+    (highX[last] as number) >= left &&
+    (lowY[last] as number) <= top &&
+    (highY[last] as number) >= bottom
+  if (isNear) {
+    sum = lossOf(field, i, laid, x, y, last) * (dear[row + last] as number)
+    if (sum >= bound) return sum
+  }
   for (let j = 0; j < count; j++) {
     if ((lowX[j] as number) > right || (highX[j] as number) < left) continue
-    if ((lowY[j] as number) > top || (highY[j] as number) < bottom || j === i) continue
+    if ((lowY[j] as number) > top || (highY[j] as number) < bottom) continue
+    if (j === i || (isNear && j === last)) continue
     const loss = lossOf(field, i, laid, x, y, j)
     if (loss > 0) {
       sum += loss * (dear[row + j] as number)
-      if (sum >= bound) return sum
+      if (sum >= bound) {
+        field.blocker = j
+        return sum
+      }
     }
   }
   return sum

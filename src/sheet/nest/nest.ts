@@ -2,8 +2,10 @@ import { chanceOf } from '../../geometry/chance.ts'
 import { leastPaid } from './at-least.ts'
 import { notBed, paidFor, plotsOf } from './beds.ts'
 import { compareStates } from './better-state.ts'
+import { type BoxPlace, type BoxTurn, shorterBoxes } from './boxes.ts'
 import { type Field, fieldOf, goBack, type Kept, keep, type Plot, put } from './field.ts'
 import { layFirst } from './first-layout.ts'
+import { hair } from './hair.ts'
 import { isLegal, type Rules, reachOf, rulesOf } from './legal.ts'
 import type { Nest, NestProblem, NestState, Place } from './problem.ts'
 import { separate } from './separate.ts'
@@ -13,6 +15,10 @@ import { giveDiscs, type Laid, type Shape, shapeOf, shapesOf, turnedBy } from '.
 const roundWork = 15e6
 /** With more pieces than this only the first layout is made. */
 const mostSearched = 1500
+
+/** Where all pieces are upright boxes: pauses spent on orders of them before the next try at anything else, and the work between two. */
+const pausesOnBoxes = 500
+const boxWork = 150
 
 /** What is searched: the field, and what it was made from. */
 interface Search {
@@ -132,11 +138,33 @@ function* improved(search: Search, round: () => number): Generator<NestState | u
   }
   const groups = problem.pieces.map((piece) => piece.group)
   const groupAt = search.pieceAt.map((i) => groups[i])
+  const boxes = boxesOf(search, best)
+  const boxSteps =
+    boxes &&
+    shorterBoxes(
+      boxes.map((box) => box.map(({ way }) => way)),
+      stripWidth(field),
+      chance,
+    )
   let step = 0.04
   let fails = 0
   const pool: { readonly kept: Kept; readonly loss: number }[] = []
   let fineSteps = 0
   for (;;) {
+    if (boxes && boxSteps) {
+      for (let k = 0; k < pausesOnBoxes; k++) {
+        const shorter = boxSteps.next().value
+        field.work += boxWork * field.free * field.free
+        yield undefined
+        if (!shorter || shorter.length >= (best.used[0] as number)) continue
+        putBoxes(field, boxes, shorter.places)
+        const state = stateOf(search, round())
+        if (!isLegal(problem, state, search.rules) || compareStates(state, best) >= 0) continue
+        best = state
+        bestKept = keep(field)
+        yield best
+      }
+    }
     goBack(field, bestKept)
     openAs(field, problem, best)
     const goals = goalsOf(search, best)
@@ -154,11 +182,7 @@ function* improved(search: Search, round: () => number): Generator<NestState | u
       field.work += 1000
       continue
     }
-    const patience = isFine
-      ? { sweeps: 60, starts: 1 }
-      : step > 0.002
-        ? { sweeps: 30, starts: 1 }
-        : { sweeps: 80, starts: 2 }
+    const patience = isFine ? { sweeps: 60, starts: 1 } : { sweeps: 200, starts: 2 }
     const groupPlots = new Map<string, number>()
     for (let i = 0; i < field.free; i++) {
       const group = groupAt[i]
@@ -175,7 +199,7 @@ function* improved(search: Search, round: () => number): Generator<NestState | u
       bestKept = keep(field)
       fails = 0
       pool.length = 0
-      if (fineSteps === 0) step = Math.max(step, 0.001)
+      if (goal.kind === 'shorten' && fineSteps === 0) step = Math.min(0.04, step * 1.5)
       yield best
       continue
     }
@@ -393,3 +417,37 @@ function startsOf({ problem, field, pieceAt }: Search) {
 }
 
 const compareTexts = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0)
+
+interface BoxLaid {
+  readonly way: BoxTurn
+  readonly laid: Laid
+}
+
+/** Each piece's ways to lie where all of them are upright boxes on one strip of film; else undefined. */
+function boxesOf({ problem, field }: Search, best: NestState): BoxLaid[][] | undefined {
+  const [bed] = problem.beds
+  const isPlain = problem.beds.length === 1 && bed?.paid === 'length' && field.count === field.free
+  if (!isPlain || best.places.some((place) => !place)) return undefined
+  const all: BoxLaid[][] = []
+  for (const shape of field.shapes) {
+    const ways = shape.laid.map((laid) => ({
+      way: { across: laid.highY - laid.lowY + 2 * hair, along: laid.highX - laid.lowX + 2 * hair },
+      laid,
+    }))
+    if (shape.isFree || ways.some(({ way }) => shape.area < way.across * way.along * (1 - 1e-9))) return undefined
+    all.push(
+      ways.filter(({ way }, k) => ways.findIndex((other) => Math.abs(other.way.across - way.across) < 1e-9) === k),
+    )
+  }
+  return all
+}
+
+const stripWidth = ({ plots }: Field): number => (plots[0] as Plot).highY - (plots[0] as Plot).lowY
+
+function putBoxes(field: Field, boxes: readonly (readonly BoxLaid[])[], places: readonly BoxPlace[]): void {
+  const plot = field.plots[0] as Plot
+  for (const [i, { turn, x, y }] of places.entries()) {
+    const box = boxes[i]?.[turn]
+    if (box) put(field, i, box.laid, plot.lowX + x + hair - box.laid.lowX, plot.lowY + y + hair - box.laid.lowY, 0)
+  }
+}

@@ -197,22 +197,26 @@ function moverOf(
       spareOf.set(shape, spare)
     }
     offer(field.at[i] as Laid, field.x[i] as number, field.y[i] as number, here, now, spare)
-    const look = (laid: Laid, x: number, y: number, plot: number) => {
+    /** Is there no overlap at all? */
+    const look = (laid: Laid, x: number, y: number, plot: number): boolean => {
       const bound = bar()
       const cost = costOf(field, i, laid, x, y, bound)
-      if (cost < bound) offer(laid, x, y, plot, cost, spare)
+      if (cost === 0) put(field, i, laid, x, y, plot)
+      else if (cost < bound) offer(laid, x, y, plot, cost, spare)
+      return cost === 0
     }
     const own = field.plots[here] as Plot
     for (let k = 0; k < nearSamples; k++) {
       const laid = field.at[i] as Laid
       const x = (field.x[i] as number) + (chance() - 0.5) * (laid.highX - laid.lowX)
       const y = (field.y[i] as number) + (chance() - 0.5) * (laid.highY - laid.lowY)
-      look(
+      const isFree = look(
         laid,
         within(x, own.lowX - laid.lowX, own.limit - laid.highX),
         within(y, own.lowY - laid.lowY, own.highY - laid.highY),
         here,
       )
+      if (isFree) return
     }
     const rooms = roomsOf(field, i, mayLie)
     for (let k = 0; k < spreadSamples && rooms.length > 0; k++) {
@@ -227,9 +231,16 @@ function moverOf(
       const roomX = plot.limit - laid.highX - (plot.lowX - laid.lowX)
       const roomY = plot.highY - laid.highY - (plot.lowY - laid.lowY)
       if (roomX < 0 || roomY < 0) continue
-      look(laid, plot.lowX - laid.lowX + chance() * roomX, plot.lowY - laid.lowY + chance() * roomY, b)
+      const isFree = look(laid, plot.lowX - laid.lowX + chance() * roomX, plot.lowY - laid.lowY + chance() * roomY, b)
+      if (isFree) return
     }
-    for (let k = 0; k < held; k++) descend(field, i, spots[k] as Spot, coarse, turnStep.coarse, trial, chance)
+    for (let k = 0; k < held; k++) {
+      const spot = spots[k] as Spot
+      descend(field, i, spot, coarse, turnStep.coarse, trial, chance)
+      if (spot.cost > 0) continue
+      put(field, i, spot.laid, spot.x, spot.y, spot.plot)
+      return
+    }
     let best = spots[0] as Spot
     for (let k = 1; k < held; k++) if ((spots[k] as Spot).cost < best.cost) best = spots[k] as Spot
     if (best.cost > 0) descend(field, i, best, fine, turnStep.fine, trial, chance)
