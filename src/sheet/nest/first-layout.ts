@@ -13,6 +13,8 @@ export interface FirstLayout {
   readonly plots: readonly number[]
   /** of pieces that have to share a plot a common word */
   readonly groupOf: (piece: number) => string | undefined
+  /** plots that groups are bound to */
+  readonly boundTo: ReadonlyMap<string, number>
 }
 
 interface Bed {
@@ -26,7 +28,7 @@ interface Bed {
  * Puts one piece after the other as far left as it goes, in rows: what is taken in a row is known from where to where.
  * Pauses after every piece. Pieces for which no plot has room stay off.
  */
-export function* layFirst(field: Field, { order, plots, groupOf }: FirstLayout): Generator<undefined, void> {
+export function* layFirst(field: Field, { order, plots, groupOf, boundTo }: FirstLayout): Generator<undefined, void> {
   for (let i = 0; i < field.free; i++) lift(field, i)
   const covers = new Map<Laid, Map<number, Cover>>()
   const sides = field.shapes
@@ -61,7 +63,10 @@ export function* layFirst(field: Field, { order, plots, groupOf }: FirstLayout):
       while (p + members.length < order.length && groupOf(order[p + members.length] as number) === group)
         members.push(order[p + members.length] as number)
     p += members.length
-    for (const bed of beds) {
+    const bound = group === undefined ? undefined : boundTo.get(group)
+    const open = bound === undefined ? beds : beds.filter((bed) => bed.plot === bound)
+    let isLaid = false
+    for (const bed of open) {
       const before = members.length > 1 ? bed.rows.taken.map((stretches) => stretches.slice()) : undefined
       let placed = 0
       for (const i of members) {
@@ -69,11 +74,17 @@ export function* layFirst(field: Field, { order, plots, groupOf }: FirstLayout):
         placed++
         yield
       }
-      if (placed === members.length) break
+      isLaid = placed === members.length
+      if (isLaid) break
       for (const i of members) lift(field, i)
       if (!before) continue
       for (const [r, stretches] of before.entries()) bed.rows.taken[r] = stretches
       bed.known.clear()
+    }
+    // does at least a part of a group that fits nowhere find room?
+    for (const bed of isLaid || members.length === 1 ? [] : open) {
+      for (const i of members) if (layOne(field, i, bed, coverFor, leastGap)) isLaid = true
+      if (isLaid) break
     }
     yield
   }

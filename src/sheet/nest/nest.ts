@@ -20,6 +20,9 @@ const mostSearched = 1500
 const pausesOnBoxes = 500
 const boxWork = 150
 
+/** What is no bed may be long and thin. */
+const discsOfObstacle = 48
+
 /** What is searched: the field, and what it was made from. */
 interface Search {
   readonly problem: NestProblem
@@ -27,6 +30,8 @@ interface Search {
   /** which piece of the problem stands at which index of the field */
   readonly pieceAt: readonly number[]
   readonly atLeast: number
+  /** plots that groups are bound to by pinned pieces */
+  readonly boundTo: ReadonlyMap<string, number>
   readonly rules: Rules
   readonly chance: () => number
 }
@@ -44,12 +49,10 @@ function searchOf(problem: NestProblem, seed: number): Search {
   for (const [k, i] of pinned.entries()) {
     const place = pieces[i]?.pinned as Place
     const shape = shapes[i] as Shape
-    giveDiscs(shape)
     const laid = turnedBy(shape.searched, place.angle)
     put(field, movable.length + k, laid, place.x, place.y + (plots[place.bed]?.lift ?? 0), place.bed)
   }
   for (const [k, { b, shape }] of obstacles.entries()) {
-    giveDiscs(shape, 48)
     put(field, pieceAt.length + k, shape.laid[0] as Laid, 0, (plots[b] as Plot).lift, b)
   }
   return {
@@ -57,6 +60,9 @@ function searchOf(problem: NestProblem, seed: number): Search {
     field,
     pieceAt,
     atLeast: leastPaid(problem, shapes),
+    boundTo: new Map(
+      pieces.flatMap(({ group, pinned: place }) => (group !== undefined && place ? [[group, place.bed]] : [])),
+    ),
     rules: rulesOf(problem, shapes),
     chance: chanceOf(seed),
   }
@@ -96,6 +102,7 @@ export const nest: Nest = function* (problem, effort) {
   for (const state of improved(search, () => round)) {
     if (state) {
       best = state
+      if (isFirst && effort.rounds === 0) break
       isFirst = false
     }
     if (field.work < next) continue
@@ -104,9 +111,9 @@ export const nest: Nest = function* (problem, effort) {
       yield best
       continue
     }
-    if (round > 0 || effort.rounds === 0) yield { ...best, round }
-    if (round >= effort.rounds) break
     round++
+    yield { ...best, round }
+    if (round >= effort.rounds) break
   }
   const last = { ...best, round }
   yield last
@@ -131,10 +138,22 @@ function* improved(search: Search, round: () => number): Generator<NestState | u
   goBack(field, bestKept)
   yield best
   if (field.free === 0 || field.free > mostSearched || !isLegal(problem, best, search.rules)) return
+  const obstacles = new Set(field.shapes.slice(search.pieceAt.length))
   for (const shape of new Set(field.shapes)) {
-    giveDiscs(shape)
+    giveDiscs(shape, obstacles.has(shape) ? discsOfObstacle : undefined)
     field.work += 1e6
     yield undefined
+  }
+  for (let i = field.free; i < search.pieceAt.length; i++) {
+    const { searched } = field.shapes[i] as Shape
+    put(
+      field,
+      i,
+      turnedBy(searched, (field.at[i] as Laid).angle),
+      field.x[i] as number,
+      field.y[i] as number,
+      field.plot[i] as number,
+    )
   }
   const groups = problem.pieces.map((piece) => piece.group)
   const groupAt = search.pieceAt.map((i) => groups[i])
@@ -146,7 +165,7 @@ function* improved(search: Search, round: () => number): Generator<NestState | u
       stripWidth(field),
       chance,
     )
-  let step = 0.04
+  let step = 0.02
   let fails = 0
   const pool: { readonly kept: Kept; readonly loss: number }[] = []
   let fineSteps = 0
@@ -168,7 +187,7 @@ function* improved(search: Search, round: () => number): Generator<NestState | u
     goBack(field, bestKept)
     openAs(field, problem, best)
     const goals = goalsOf(search, best)
-    if (goals.length === 0) return
+    if (goals.length === 0 || (best.paid > 0 && best.paid <= best.atLeast && goals.every(isShorten))) return
     const goal = goals[Math.floor(chance() * goals.length)] as Goal
     const isFine = fineSteps > 0
     const isPooled = goal.kind === 'shorten' && !isFine && fails > 0 && pool.length > 0
@@ -178,12 +197,18 @@ function* improved(search: Search, round: () => number): Generator<NestState | u
       goBack(field, (pool[pick] as { readonly kept: Kept }).kept)
       swapTwo(field, chance)
     } else if (!applyGoal(search, best, goal, ratio)) {
+      field.work += 1e4
+      if (goal.kind === 'shorten') step = Math.max(0.001, step / 2)
       yield undefined
-      field.work += 1000
       continue
     }
-    const patience = isFine ? { sweeps: 60, starts: 1 } : { sweeps: 200, starts: 2 }
-    const groupPlots = new Map<string, number>()
+    field.work += 1e4
+    const patience = isFine
+      ? { sweeps: 60, starts: 1 }
+      : step > 0.0015
+        ? { sweeps: 30, starts: 1 }
+        : { sweeps: 80, starts: 2 }
+    const groupPlots = new Map(search.boundTo)
     for (let i = 0; i < field.free; i++) {
       const group = groupAt[i]
       if (group !== undefined && (field.plot[i] as number) >= 0) groupPlots.set(group, field.plot[i] as number)
@@ -223,6 +248,8 @@ function* improved(search: Search, round: () => number): Generator<NestState | u
     }
   }
 }
+
+const isShorten = (goal: Goal): boolean => goal.kind === 'shorten'
 
 /** Runs a generator of its own, with undefined at every pause. */
 function* paused<T>(steps: Generator<undefined, T>): Generator<undefined, T> {
@@ -299,10 +326,10 @@ function applyGoal(search: Search, best: NestState, goal: Goal, ratio: number): 
 }
 
 /** Puts a piece down anywhere on an open bed other than `not`, whatever lies there. */
-function throwIn({ field, problem, pieceAt, chance }: Search, i: number, not: number): boolean {
+function throwIn({ field, problem, pieceAt, boundTo, chance }: Search, i: number, not: number): boolean {
   const shape = field.shapes[i] as Shape
   const group = problem.pieces[pieceAt[i] as number]?.group
-  const bound = group === undefined ? undefined : groupPlot(field, problem, pieceAt, group, not)
+  const bound = group === undefined ? undefined : (boundTo.get(group) ?? groupPlot(field, problem, pieceAt, group, not))
   const choices: { readonly laid: Laid; readonly b: number }[] = []
   for (const [b, plot] of field.plots.entries()) {
     if (b === not || (bound !== undefined && b !== bound)) continue
@@ -374,7 +401,7 @@ function centreAt(field: Field, i: number, { x, y, plot }: Centre): void {
 }
 
 /** Orders of pieces and of beds to begin with. */
-function startsOf({ problem, field, pieceAt }: Search) {
+function startsOf({ problem, field, pieceAt, boundTo }: Search) {
   const { pieces, beds } = problem
   const groupOf = (k: number) => pieces[pieceAt[k] as number]?.group
   const sizes = new Map<string, number>()
@@ -412,6 +439,7 @@ function startsOf({ problem, field, pieceAt }: Search) {
       order,
       plots: [...free, ...paid.slice(k), ...paid.slice(0, k)],
       groupOf,
+      boundTo,
     }))
   })
 }

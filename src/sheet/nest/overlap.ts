@@ -1,8 +1,7 @@
 import type { Laid } from './shape.ts'
 
-const most = 4096
-/** Edges of the first outline that come near the second: both ends, x and y. */
-const nearEdges = new Float64Array(4 * most)
+/** Room for the edges of the first outline that come near the second: both ends, x and y. Nothing in it outlives a call. */
+const scratch = { edges: new Float64Array(1024) }
 
 /** Is the point inside the rings, by the crossings of a ray to the right? */
 function isInside({ x, y, next }: Laid, px: number, py: number): boolean {
@@ -20,50 +19,68 @@ function isInside({ x, y, next }: Laid, px: number, py: number): boolean {
 
 /** Do two outlines have a point in common, the first moved by (dx, dy)? */
 export function touches(a: Laid, dx: number, dy: number, b: Laid): boolean {
-  const lowX = Math.max(a.lowX + dx, b.lowX)
-  const highX = Math.min(a.highX + dx, b.highX)
-  const lowY = Math.max(a.lowY + dy, b.lowY)
-  const highY = Math.min(a.highY + dy, b.highY)
+  let lowX = Math.max(a.lowX + dx, b.lowX)
+  let highX = Math.min(a.highX + dx, b.highX)
+  let lowY = Math.max(a.lowY + dy, b.lowY)
+  let highY = Math.min(a.highY + dy, b.highY)
   if (lowX > highX || lowY > highY) return false
-  let near = 0
   const { x: xa, y: ya, next: nextA } = a
+  if (scratch.edges.length < 4 * xa.length) scratch.edges = new Float64Array(8 * xa.length)
+  const { edges } = scratch
+  let near = 0
+  // the box round all that the first has in the common box
+  let nearLowX = Infinity
+  let nearHighX = -Infinity
+  let nearLowY = Infinity
+  let nearHighY = -Infinity
   for (let i = 0; i < xa.length; i++) {
     const k = nextA[i] as number
     const x1 = (xa[i] as number) + dx
     const x2 = (xa[k] as number) + dx
-    if ((x1 < lowX && x2 < lowX) || (x1 > highX && x2 > highX)) continue
+    const leastX = Math.min(x1, x2)
+    const mostX = Math.max(x1, x2)
+    if (mostX < lowX || leastX > highX) continue
     const y1 = (ya[i] as number) + dy
     const y2 = (ya[k] as number) + dy
-    if ((y1 < lowY && y2 < lowY) || (y1 > highY && y2 > highY)) continue
-    if (near === 4 * most) break
-    nearEdges[near] = x1
-    nearEdges[near + 1] = y1
-    nearEdges[near + 2] = x2
-    nearEdges[near + 3] = y2
+    const leastY = Math.min(y1, y2)
+    const mostY = Math.max(y1, y2)
+    if (mostY < lowY || leastY > highY) continue
+    edges[near] = x1
+    edges[near + 1] = y1
+    edges[near + 2] = x2
+    edges[near + 3] = y2
     near += 4
+    if (leastX < nearLowX) nearLowX = leastX
+    if (mostX > nearHighX) nearHighX = mostX
+    if (leastY < nearLowY) nearLowY = leastY
+    if (mostY > nearHighY) nearHighY = mostY
   }
   if (near > 0) {
+    lowX = Math.max(lowX, nearLowX)
+    highX = Math.min(highX, nearHighX)
+    lowY = Math.max(lowY, nearLowY)
+    highY = Math.min(highY, nearHighY)
     const { x: xb, y: yb, next: nextB } = b
     for (let j = 0; j < xb.length; j++) {
       const k = nextB[j] as number
       const x1 = xb[j] as number
       const x2 = xb[k] as number
-      if ((x1 < lowX && x2 < lowX) || (x1 > highX && x2 > highX)) continue
-      const y1 = yb[j] as number
-      const y2 = yb[k] as number
-      if ((y1 < lowY && y2 < lowY) || (y1 > highY && y2 > highY)) continue
-      const ux = x2 - x1
-      const uy = y2 - y1
       const leastX = Math.min(x1, x2)
       const mostX = Math.max(x1, x2)
+      if (mostX < lowX || leastX > highX) continue
+      const y1 = yb[j] as number
+      const y2 = yb[k] as number
       const leastY = Math.min(y1, y2)
       const mostY = Math.max(y1, y2)
+      if (mostY < lowY || leastY > highY) continue
+      const ux = x2 - x1
+      const uy = y2 - y1
       for (let e = 0; e < near; e += 4) {
-        const ax = nearEdges[e] as number
-        const bx = nearEdges[e + 2] as number
+        const ax = edges[e] as number
+        const bx = edges[e + 2] as number
         if ((ax < leastX && bx < leastX) || (ax > mostX && bx > mostX)) continue
-        const ay = nearEdges[e + 1] as number
-        const by = nearEdges[e + 3] as number
+        const ay = edges[e + 1] as number
+        const by = edges[e + 3] as number
         if ((ay < leastY && by < leastY) || (ay > mostY && by > mostY)) continue
         const s1 = ux * (ay - y1) - uy * (ax - x1)
         const s2 = ux * (by - y1) - uy * (bx - x1)
@@ -133,6 +150,7 @@ export function nearestDiscs(a: Laid, dx: number, dy: number, b: Laid, tail: num
   const { discX: xb, discY: yb, discR: rb } = b
   const count = xb.length
   let most = 0
+  let inverse = Infinity
   for (let i = 0; i < xa.length; i++) {
     const x = (xa[i] as number) + dx
     const y = (ya[i] as number) + dy
@@ -141,9 +159,13 @@ export function nearestDiscs(a: Laid, dx: number, dy: number, b: Laid, tail: num
       const ex = (xb[j] as number) - x
       const ey = (yb[j] as number) - y
       const s = rb[j] as number
-      const apart = Math.sqrt(ex * ex + ey * ey) - r - s
-      const value = Math.min(r, s) / (2 * tail + apart)
-      if (value > most) most = value
+      const square = ex * ex + ey * ey
+      const least = Math.min(r, s)
+      // only nearer than this does it count for more than the one before
+      const bar = least * inverse - 2 * tail + r + s
+      if (bar <= 0 || square >= bar * bar) continue
+      most = least / (2 * tail + Math.sqrt(square) - r - s)
+      inverse = 1 / most
     }
   }
   return most * tail * tail
