@@ -1,0 +1,10 @@
+/** Even draws from 0 to 1, 1 left out, always the same for a seed (mulberry32 of Tommy Ettinger, public domain). */
+export function chanceOf(seed: number): () => number {
+  let a = seed | 0
+  return () => {
+    a = (a + 0x6d2b79f5) | 0
+    let t = Math.imul(a ^ (a >>> 15), 1 | a)
+    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t
+    return ((t ^ (t >>> 14)) >>> 0) / 4_294_967_296
+  }
+}

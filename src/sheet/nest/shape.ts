@@ -1,0 +1,194 @@
+import { coveringDiscs, type Discs, type Outline } from './discs.ts'
+import { searchedRings } from './fewer-corners.ts'
+import { drawnIn } from './hair.ts'
+import type { NestPiece, Region, Ring } from './problem.ts'
+import { areaToTheLeft, hullOf, regionArea, ringArea, ringBounds } from './rings.ts'
+
+/** An outline at one angle, about the piece's own origin, all drawn in by a hair. Its arrays are filled anew where a piece turns freely. */
+export interface Laid {
+  angle: number
+  readonly x: Float64Array
+  readonly y: Float64Array
+  readonly next: Int32Array
+  /** discs that stand for it where overlaps are measured; none before `giveDiscs` */
+  discX: Float64Array
+  discY: Float64Array
+  discR: Float64Array
+  lowX: number
+  lowY: number
+  highX: number
+  highY: number
+}
+
+/** What all pieces of one outline and one choice of turns have in common. */
+export interface Shape {
+  readonly area: number
+  /** the outline that a search works with: never smaller than the true one */
+  readonly searched: Laid
+  /** the true outline */
+  readonly exact: Laid
+  /** at each angle it may be laid at; of a freely turned one at those worth trying first */
+  readonly laid: readonly Laid[]
+  readonly isFree: boolean
+  /** longest distance between two corners, mm */
+  readonly reach: number
+  /** fourth root of the area of the hull: how hard it is to free */
+  readonly weight: number
+}
+
+const mostDiscs = 9
+const enoughDiscs = 6
+const coveredShare = 0.85
+
+function outlineOf(rings: readonly Ring[]): Outline {
+  const points = rings.flat()
+  const next = new Int32Array(points.length)
+  let start = 0
+  for (const ring of rings) {
+    for (let i = 0; i < ring.length; i++) next[start + i] = start + ((i + 1) % ring.length)
+    start += ring.length
+  }
+  return { x: Float64Array.from(points, (p) => p.x), y: Float64Array.from(points, (p) => p.y), next }
+}
+
+const noDiscs: Discs = { x: new Float64Array(0), y: new Float64Array(0), r: new Float64Array(0) }
+
+function laidFrom({ x, y, next }: Outline, discs: Discs): Laid {
+  const laid: Laid = {
+    angle: 0,
+    x,
+    y,
+    next,
+    discX: discs.x,
+    discY: discs.y,
+    discR: discs.r,
+    lowX: 0,
+    lowY: 0,
+    highX: 0,
+    highY: 0,
+  }
+  setBounds(laid)
+  return laid
+}
+
+function setBounds(laid: Laid): void {
+  const { x, y } = laid
+  let [lowX, lowY, highX, highY] = [Infinity, Infinity, -Infinity, -Infinity]
+  for (let i = 0; i < x.length; i++) {
+    const [px, py] = [x[i] as number, y[i] as number]
+    if (px < lowX) lowX = px
+    if (px > highX) highX = px
+    if (py < lowY) lowY = py
+    if (py > highY) highY = py
+  }
+  laid.lowX = lowX
+  laid.lowY = lowY
+  laid.highX = highX
+  laid.highY = highY
+}
+
+/** Room for an outline at another angle. */
+export const blankOf = (laid: Laid): Laid => ({
+  ...laid,
+  x: new Float64Array(laid.x.length),
+  y: new Float64Array(laid.y.length),
+  discX: new Float64Array(laid.discX.length),
+  discY: new Float64Array(laid.discY.length),
+})
+
+/** Writes `laid`, turned by `angle`, into `into`. */
+export function turnInto(laid: Laid, angle: number, into: Laid): void {
+  const c = Math.cos(angle)
+  const s = Math.sin(angle)
+  const { x, y, discX, discY } = laid
+  for (let i = 0; i < x.length; i++) {
+    const [px, py] = [x[i] as number, y[i] as number]
+    into.x[i] = px * c - py * s
+    into.y[i] = px * s + py * c
+  }
+  for (let i = 0; i < discX.length; i++) {
+    const [px, py] = [discX[i] as number, discY[i] as number]
+    into.discX[i] = px * c - py * s
+    into.discY[i] = px * s + py * c
+  }
+  into.angle = angle
+  setBounds(into)
+}
+
+/** `laid` turned by `angle`, in arrays of its own. */
+export function turnedBy(laid: Laid, angle: number): Laid {
+  const into = blankOf(laid)
+  turnInto(laid, angle, into)
+  return into
+}
+
+/** Angles at which the longest edge of the hull lies flat, or the box round it is least. */
+function anglesWorthTrying(ring: Ring): number[] {
+  const hull = hullOf(ring)
+  let best = { angle: 0, area: Infinity }
+  for (let i = 0; i < hull.length; i++) {
+    const [a, b] = [hull[i], hull[(i + 1) % hull.length]]
+    if (!a || !b) continue
+    const angle = -Math.atan2(b.y - a.y, b.x - a.x)
+    const [c, s] = [Math.cos(angle), Math.sin(angle)]
+    const box = ringBounds(hull.map((p) => ({ x: p.x * c - p.y * s, y: p.x * s + p.y * c })))
+    const area = (box.highX - box.lowX) * (box.highY - box.lowY)
+    if (area < best.area * (1 - 1e-9)) best = { angle, area }
+  }
+  return [0, 1, 2, 3].map((quarter) => best.angle + (quarter * Math.PI) / 2)
+}
+
+/** What is the same for all pieces of this region and these turns. */
+export function shapeOf(region: Region, turns: NestPiece['turns']): Shape {
+  const rings = areaToTheLeft(region)
+  const fewer = searchedRings(rings)
+  const outline = outlineOf(fewer.map(drawnIn))
+  const searched = laidFrom(outline, noDiscs)
+  const area = regionArea(region)
+  const hull = hullOf(region.outer)
+  let reach = 0
+  for (const a of hull)
+    for (const b of hull) reach = Math.max(reach, Math.sqrt((a.x - b.x) * (a.x - b.x) + (a.y - b.y) * (a.y - b.y)))
+  const angles = turns === 'any' ? anglesWorthTrying(region.outer) : turns
+  return {
+    area,
+    searched,
+    exact: fewer === rings ? searched : laidFrom(outlineOf(rings.map(drawnIn)), noDiscs),
+    laid: angles.map((angle) => turnedBy(searched, angle)),
+    isFree: turns === 'any',
+    reach,
+    weight: Math.sqrt(Math.sqrt(ringArea(hull))),
+  }
+}
+
+/** Covers the shape by discs, once; takes about a millisecond. */
+export function giveDiscs(shape: Shape, most = mostDiscs): void {
+  const { searched } = shape
+  if (searched.discR.length > 0) return
+  const discs = coveringDiscs(searched, searched, shape.area, most, enoughDiscs, coveredShare)
+  for (const laid of [searched, ...shape.laid]) {
+    const c = Math.cos(laid.angle)
+    const s = Math.sin(laid.angle)
+    laid.discX = discs.x.map((x, k) => x * c - (discs.y[k] as number) * s)
+    laid.discY = discs.x.map((x, k) => x * s + (discs.y[k] as number) * c)
+    laid.discR = discs.r
+  }
+}
+
+/** The shape of each piece; pieces of one outline and the same turns share it. */
+export function shapesOf(pieces: readonly Pick<NestPiece, 'region' | 'turns'>[]): Shape[] {
+  const byRegion = new Map<Region, Map<string, Shape>>()
+  const byText = new Map<string, Shape>()
+  return pieces.map(({ region, turns }) => {
+    const turnText = turns === 'any' ? turns : turns.join()
+    const known = byRegion.get(region) ?? new Map<string, Shape>()
+    byRegion.set(region, known)
+    const same = known.get(turnText)
+    if (same) return same
+    const text = [region.outer, ...region.holes].map((ring) => ring.map((p) => `${p.x},${p.y}`).join(' ')).join(';')
+    const shape = byText.get(`${turnText};${text}`) ?? shapeOf(region, turns)
+    byText.set(`${turnText};${text}`, shape)
+    known.set(turnText, shape)
+    return shape
+  })
+}
