@@ -33,8 +33,16 @@ const watch = `
       channel.port1.onmessage = () => window.samples.push(performance.now() - own)
       channel.port2.postMessage(0)
     })
-  }).observe(document.body, { childList: true, subtree: true })
+  }).observe(document.body, { childList: true, subtree: true, attributeFilter: ['d'] })
 `
+
+/** A page of one field and one line that follows it: what the browser itself takes from a key to what is painted. */
+const bare = `
+  <input id="bare"><div class="mini"><svg><path /></svg></div>
+  <script>
+    const line = document.querySelector('path')
+    document.querySelector('input').addEventListener('input', ({ target }) => line.setAttribute('d', 'M 0 0 L ' + target.value.length + ' 9'))
+  </script>`
 
 async function type(page: Page, id: string): Promise<number[]> {
   await page.locator(`[id="${id}"]`).focus()
@@ -44,7 +52,8 @@ async function type(page: Page, id: string): Promise<number[]> {
     await page.keyboard.press(i % 2 === 0 ? '1' : 'Backspace')
     await page.waitForTimeout(interval)
   }
-  return (await page.evaluate('window.samples')) as number[]
+  const samples = (await page.evaluate('window.samples')) as number[]
+  return samples.sort((a, b) => a - b)
 }
 
 /** Median time that it takes to get something on the screen, ms. */
@@ -85,14 +94,19 @@ const say = (text: string) => process.stdout.write(`${text}\n`)
 
 if (haveChromium()) {
   const bench = await openBench()
+  const told = (found: readonly number[]) =>
+    `median ${at(found, 0.5).toFixed(1)} ms, 95th percentile ${at(found, 0.95).toFixed(1)} ms, ${found.length} of ${keys} seen`
+  const empty = await bench.open()
+  await empty.page.setContent(bare)
+  say(`for reference, key to one line drawn by a page of nothing else: ${told(await type(empty.page, 'bare'))}`)
+  await empty.context.close()
   for (const count of [1, 50]) {
     const { page, context } = await bench.open()
     await openText(page, 'bench.yaml', jobOf(count))
     await page.locator('.mini').waitFor()
     await page.waitForTimeout(1500)
-    const found = (await type(page, 'field-objects-0-height')).sort((a, b) => a - b)
-    const figures = `median ${at(found, 0.5).toFixed(1)} ms, 95th percentile ${at(found, 0.95).toFixed(1)} ms`
-    say(`key to drawing, ${count} ${count === 1 ? 'panel' : 'panels'}: ${figures}, ${found.length} of ${keys} seen`)
+    const found = await type(page, 'field-objects-0-height')
+    say(`key to drawing, ${count} ${count === 1 ? 'panel' : 'panels'}: ${told(found)}`)
     await context.close()
   }
   const started = await times(7, async () => (await bench.open()).context)
