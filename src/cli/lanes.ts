@@ -31,6 +31,9 @@ export interface SearchOrder {
   readonly signal: AbortSignal
 }
 
+/** The longest that a timer counts, ms. */
+const longest = 2 ** 31 - 1
+
 /** Searches from several seeds at once, each in a thread of its own, and gives the best that was found. */
 export async function searchLanes(order: SearchOrder): Promise<Found> {
   const file = new URL('./layout-worker.js', import.meta.url)
@@ -67,7 +70,7 @@ async function threaded(order: SearchOrder, file: URL): Promise<Found> {
   const end = () => {
     Atomics.store(new Int32Array(stop), 0, 1)
   }
-  const timer = setTimeout(end, seconds * 1000)
+  const timer = Number.isFinite(seconds) ? setTimeout(end, Math.min(seconds * 1000, longest)) : undefined
   signal.addEventListener('abort', end)
   let next = seed
   let best: Found | undefined

@@ -70,7 +70,7 @@ async function layout(file: string, flags: LayoutFlags, voice: Voice): Promise<v
     seed: flags.seed ?? job.layout.seed,
     rounds: flags.rounds ?? manyRounds,
     seeds: flags.rounds === undefined ? undefined : lanes,
-    seconds: flags.rounds === undefined ? flags.seconds : 1e7,
+    seconds: flags.rounds === undefined ? flags.seconds : Infinity,
     lanes,
     signal: interrupt.signal,
     onProgress: ({ paid, atLeast, unplaced }, seconds) => {

@@ -20,6 +20,7 @@ import { type Built, buildPanels, letterWarnings } from './panels.ts'
 import { jobPieces } from './pieces.ts'
 import { readJob } from './read-job.ts'
 import type { Job } from './schema.ts'
+import { tiledPanels } from './tile-panels.ts'
 
 /** A sheet with what is cut on both its sides. */
 export interface Cut {
@@ -76,18 +77,15 @@ export async function planJob(
   const named = await readNamedFiles(job, templates, readFile)
   if (named.problems.length > 0) return { problems: named.problems, warnings: read.warnings }
   const hasPen = machine.tools.pen !== undefined
-  const { objects, problems } = buildPanels(job, templates, named.files, hasPen, say)
+  const { objects: whole, problems } = buildPanels(job, templates, named.files, hasPen, say)
   if (problems.length > 0) return { problems, warnings: read.warnings }
-  const warnings = [...read.warnings, ...(hasPen ? letterWarnings(objects) : [])]
   const film = await jobStocks(job, readFile)
-  if ('problems' in film) return { problems: film.problems, warnings }
-  const { pieces, problems: unknown } = jobPieces(objects, film.stocks[0]?.name)
-  if (unknown.length > 0) return { problems: unknown, warnings }
+  if ('problems' in film) return { problems: film.problems, warnings: read.warnings }
   // Where no tool slits the liner it is slit by hand, and there is no second side to line up.
-  const crosses = machine.tools.slit !== undefined && pieces.some(({ panel }) => panel.slits.length > 0)
+  const crosses =
+    machine.tools.slit !== undefined && whole.some(({ panels }) => panels.some(({ panel }) => panel.slits.length > 0))
   const border = job.layout.weed === 'none' ? 0 : job.layout.weedAt
-  const request: LayoutRequest = {
-    pieces,
+  const asked = {
     stocks: film.stocks,
     room: Math.max(gapOf(job) / 2, border > 0 ? border + betweenBorders : 0),
     reach: reachOf(machine),
@@ -95,6 +93,11 @@ export async function planJob(
     border,
     spare: crosses ? crossSpace : 0,
   }
+  const objects = job.layout.tile ? tiledPanels(whole, asked, job.layout.tileOverlap, say) : whole
+  const warnings = [...read.warnings, ...(hasPen ? letterWarnings(objects) : [])]
+  const { pieces, problems: unknown } = jobPieces(objects, film.stocks[0]?.name)
+  if (unknown.length > 0) return { problems: unknown, warnings }
+  const request: LayoutRequest = { ...asked, pieces }
   const { laid, problems: unread, warnings: stale } = await laidBy(job, request, anew ? undefined : readFile)
   warnings.push(...stale)
   if (unread.length > 0) return { problems: unread, warnings }

@@ -216,7 +216,7 @@ function seamSpots(development: Development, edges: readonly PanelEdge[]): (Want
 }
 
 /** Undefined where a slit would miss the panel beside the hinge. */
-function slitLines(outline: Path, hinge: Stretch, slit: PanelOptions['slit']): Stretch[] | undefined {
+export function slitLines(outline: Path, hinge: Stretch, slit: PanelOptions['slit']): Stretch[] | undefined {
   if (slit.lines === 'none') return []
   const way = unit(subtract(hinge.to, hinge.from))
   const across = point(way.y, -way.x)

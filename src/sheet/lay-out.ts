@@ -46,13 +46,9 @@ export const turnOf = ({ turn = 'any' }: Piece, stocks: readonly Stock[]): Turn 
 /** Pieces and stocks as the engine takes them. `generous`: see `lyingOn`. */
 export function posed(request: LayoutRequest, generous: boolean): Posed {
   const { pieces, stocks, room } = request
-  const shapes = new Map<Panel, { readonly full: Rings; readonly bare: Rings }>()
-  for (const { panel } of pieces) {
-    if (!shapes.has(panel)) {
-      shapes.set(panel, { full: pieceRings(panel, room, true), bare: pieceRings(panel, room, false) })
-    }
-  }
-  const area = pieces.reduce((sum, { panel }) => sum + ringsArea(shapes.get(panel)?.full ?? []), 0)
+  const shapes = new Map<Panel, Rings>()
+  for (const { panel } of pieces) if (!shapes.has(panel)) shapes.set(panel, pieceRings(panel, room, true))
+  const area = pieces.reduce((sum, { panel }) => sum + ringsArea(shapes.get(panel) ?? []), 0)
   const lying = stocks.flatMap((stock) => {
     const [one] = lyingOn(stock, request, 1, generous)
     const most = one ? Math.ceil((2.5 * area) / bedArea(one)) + 2 : 1
@@ -65,7 +61,7 @@ export function posed(request: LayoutRequest, generous: boolean): Posed {
     const { panel, group, pin } = piece
     const turn = turnOf(piece, stocks)
     const key = `${[...shapes.keys()].indexOf(panel)} ${turn}`
-    const known = asked.get(key) ?? unpinned(shapes.get(panel) ?? { full: [], bare: [] }, turn, kinds)
+    const known = asked.get(key) ?? unpinned(panel, shapes.get(panel) ?? [], room, turn, kinds)
     asked.set(key, known)
     const placed = pin ? pinnedOn(piece, lying) : undefined
     if (placed && 'code' in placed) problems.push(placed)
@@ -83,15 +79,15 @@ export function posed(request: LayoutRequest, generous: boolean): Posed {
  * The piece with the ends of its slits; where it fits nowhere with them, without: then it spans the film, and past its
  * ends no other piece has room.
  */
-function unpinned(
-  { full, bare }: { readonly full: Rings; readonly bare: Rings },
-  turn: Turn,
-  kinds: NestProblem['beds'],
-): NestPiece {
-  const [region, alone] = [full, bare].map((rings) => regionsOf(rings)[0])
-  if (!region || !alone) throw new RangeError('a panel of no area')
-  const piece = { region, turns: turnsOf(turn) }
-  return fitsAny(piece, kinds) ? piece : { ...piece, region: alone }
+function unpinned(panel: Panel, full: Rings, room: number, turn: Turn, kinds: NestProblem['beds']): NestPiece {
+  const piece = { region: regionOf(full), turns: turnsOf(turn) }
+  return fitsAny(piece, kinds) ? piece : { ...piece, region: regionOf(pieceRings(panel, room, false)) }
+}
+
+function regionOf(rings: Rings) {
+  const [region] = regionsOf(rings)
+  if (!region) throw new RangeError('a panel of no area')
+  return region
 }
 
 /** Does the piece have room on one of the beds alone? */

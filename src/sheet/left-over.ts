@@ -54,9 +54,10 @@ export function leftOver(sheet: Sheet, least: Least): LeftOver {
     free,
     keep.map(({ outline }) => outline),
   )
+  const whole = largestRectangle(free)
   const rectangles: Offcut[] = []
   while (keep.length + rectangles.length < mostKept) {
-    const found = largestRectangle(left)
+    const found = keep.length + rectangles.length === 0 ? whole : largestRectangle(left)
     if (!found || !isWorth(found, least)) break
     const box = wholeMm(found)
     const outline = flatten(rectangle(box.low, box.high))
@@ -66,7 +67,7 @@ export function leftOver(sheet: Sheet, least: Least): LeftOver {
   return {
     taken: ringsArea([edge]),
     film: ringsArea(film),
-    rectangle: largestRectangle(free),
+    rectangle: whole,
     keep: [...keep, ...rectangles],
   }
 }

@@ -9,7 +9,7 @@ const rough = 0.05
 /** The least room between a slit and the film of another piece, mm. */
 export const slitRoom = 1
 /** Half the thickness of a slit's line, where the room round the film is more than the slit asks for, mm. */
-const thread = 0.01
+const thread = 0.001
 
 /**
  * What a panel takes up in its own frame: its film with its waste ticks and `room` mm all round, and where `slits` says
