@@ -12,9 +12,6 @@ import type { Cut, Plan } from './plan-job.ts'
 import type { JobPreview, PiecePreview, ScreenStroke, SheetPreview, StockPreview } from './preview-data.ts'
 import { onScreen, places } from './screen-picture.ts'
 
-/** Film that is taken up, in the job's unit. */
-export const takenLength = ({ cuts, say }: Plan): string => say(cuts.reduce((sum, { sheet }) => sum + sheet.length, 0))
-
 /** The film of a job with everything on it, and all the film there is. */
 export function filmPreview(plan: Plan): Pick<JobPreview, 'sheets' | 'stocks' | 'material'> {
   return {

@@ -1,5 +1,4 @@
 import { type Machine, reachOf } from '../machine/profile.ts'
-import { writeLength } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Say, Template } from '../panel/template.ts'
 import { crossSpace } from '../sheet/cross-places.ts'
@@ -11,12 +10,12 @@ import { type Side, sideOf } from '../stroke/side.ts'
 import { strayStrokes } from '../stroke/stray.ts'
 import type { Stroke } from '../stroke/stroke.ts'
 import { filmStrokes, linerStrokes } from '../stroke/strokes.ts'
+import { hasPen, type PanelOptions, panelsOf } from './job-panels.ts'
 import { gapOf, jobStocks, lineOf, namedText } from './job-stocks.ts'
 import { withPlaces } from './layout-file.ts'
-import { shippedMachine } from './machines.ts'
 import { type Material, materialOf } from './material.ts'
-import { type ReadFile, readNamedFiles } from './named-files.ts'
-import { type Built, buildPanels, letterWarnings } from './panels.ts'
+import type { ReadFile } from './named-files.ts'
+import { type Built, letterWarnings } from './panels.ts'
 import { jobPieces } from './pieces.ts'
 import { readJob } from './read-job.ts'
 import type { Job } from './schema.ts'
@@ -48,15 +47,9 @@ export interface Planned {
   readonly warnings: readonly string[]
 }
 
-export interface PlanOptions {
+export interface PlanOptions extends PanelOptions {
   /** the names of all shapes there are, where `templates` holds only those that the job may need */
   readonly shapeIds?: readonly string[]
-  /** the machine to cut on, in place of the one that the job names */
-  readonly machine?: Machine
-  /** the machine of that name, where the job names one instead of telling about it */
-  readonly findMachine?: (name: string) => Machine | Problem
-  /** gives the bytes of a file that the job names, relative to the job; throws where it cannot */
-  readonly readFile?: ReadFile
   /** lay the pieces anew although the job names places that were found before */
   readonly anew?: boolean
 }
@@ -65,22 +58,15 @@ export interface PlanOptions {
 export async function planJob(
   text: string,
   templates: readonly Template[],
-  { shapeIds, readFile, machine: chosen, findMachine = shippedMachine, anew = false }: PlanOptions = {},
+  { shapeIds, anew = false, ...options }: PlanOptions = {},
 ): Promise<Planned> {
-  const read = readJob(text, templates, shapeIds)
-  if (!read.job) return read
-  const job = read.job
-  const say = (mm: number) => writeLength(mm, job.unit)
-  const found = chosen ?? machineOf(job, findMachine)
-  if ('code' in found) return { problems: [found], warnings: read.warnings }
-  const machine = found
-  const named = await readNamedFiles(job, templates, readFile)
-  if (named.problems.length > 0) return { problems: named.problems, warnings: read.warnings }
-  const hasPen = machine.tools.pen !== undefined
-  const { objects: whole, problems } = buildPanels(job, templates, named.files, hasPen, say)
-  if (problems.length > 0) return { problems, warnings: read.warnings }
+  const { readFile } = options
+  const panelled = await panelsOf(readJob(text, templates, shapeIds), templates, options)
+  if (!panelled.job) return panelled
+  const { job, machine, objects: whole, say } = panelled
+  const draws = hasPen(machine)
   const film = await jobStocks(job, readFile)
-  if ('problems' in film) return { problems: film.problems, warnings: read.warnings }
+  if ('problems' in film) return { problems: film.problems, warnings: panelled.warnings }
   // Where no tool slits the liner it is slit by hand, and there is no second side to line up.
   const crosses =
     machine.tools.slit !== undefined && whole.some(({ panels }) => panels.some(({ panel }) => panel.slits.length > 0))
@@ -94,7 +80,7 @@ export async function planJob(
     spare: crosses ? crossSpace : 0,
   }
   const objects = job.layout.tile ? tiledPanels(whole, asked, job.layout.tileOverlap, say) : whole
-  const warnings = [...read.warnings, ...(hasPen ? letterWarnings(objects) : [])]
+  const warnings = [...panelled.warnings, ...(draws ? letterWarnings(objects) : [])]
   const { pieces, problems: unknown } = jobPieces(objects, film.stocks[0]?.name)
   if (unknown.length > 0) return { problems: unknown, warnings }
   const request: LayoutRequest = { ...asked, pieces }
@@ -103,7 +89,7 @@ export async function planJob(
   if (unread.length > 0) return { problems: unread, warnings }
   if (laid.problems.length > 0) return { problems: laid.problems, warnings }
   const cuts = laid.sheets.map((sheet): Cut => {
-    const strokes = filmStrokes(sheet, { cut: job.cut, hasPen, beside: besidePieces(sheet, job, hasPen) })
+    const strokes = filmStrokes(sheet, { cut: job.cut, hasPen: draws, beside: besidePieces(sheet, job, draws) })
     return {
       sheet,
       film: sideOf(strokes, machine, sheet.margin),
@@ -156,9 +142,5 @@ function besidePieces(sheet: Sheet, { layout }: Job, hasPen: boolean): Stroke[] 
 
 /** Half of what is kept between two weed borders, mm. */
 const betweenBorders = 0.5
-
-/** The machine that a job tells about or names. */
-export const machineOf = (job: Job, findMachine: NonNullable<PlanOptions['findMachine']> = shippedMachine) =>
-  typeof job.machine === 'string' ? findMachine(job.machine) : job.machine
 
 const deadEdges = ({ margins: { low, high } }: Machine) => [low.x, low.y, high.x, high.y]

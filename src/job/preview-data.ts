@@ -169,8 +169,6 @@ export interface TipWay {
 export interface JobPreview {
   readonly problems: readonly PlacedProblem[]
   readonly warnings: readonly string[]
-  /** film that is taken up, where the job can be made */
-  readonly film?: string
   readonly sheets?: readonly SheetPreview[]
   readonly stocks?: readonly StockPreview[]
   /** what it takes and leaves, in sentences */

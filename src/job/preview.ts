@@ -1,6 +1,5 @@
 import { parseDocument } from 'yaml'
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
-import { writeLength } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
 import { markOut } from '../panel/mark-out.ts'
 import { edgeNames } from '../panel/panel.ts'
@@ -10,11 +9,12 @@ import { strainPicture } from '../picture/strain-picture.ts'
 import type { LayoutRequest } from '../sheet/lay-out.ts'
 import type { Side } from '../stroke/side.ts'
 import { loadShapes, shapeIds, shapesNamedIn } from './catalogue.ts'
-import { filmPreview, takenLength } from './film-preview.ts'
-import { type ReadFile, readNamedFiles } from './named-files.ts'
+import { filmPreview } from './film-preview.ts'
+import { hasPen, panelsOf } from './job-panels.ts'
+import type { ReadFile } from './named-files.ts'
 import { ownShape } from './own-shape.ts'
-import { type BuiltPanel, buildPanels, letterWarnings } from './panels.ts'
-import { machineOf, planJob } from './plan-job.ts'
+import { type BuiltPanel, letterWarnings } from './panels.ts'
+import { planJob } from './plan-job.ts'
 import type {
   BladeWay,
   CatalogueEntry,
@@ -27,7 +27,7 @@ import type {
   Room,
   ScreenPicture,
 } from './preview-data.ts'
-import { readJobTable, valuesOf } from './read-job.ts'
+import { readJob, readJobTable, valuesOf } from './read-job.ts'
 import { onScreen } from './screen-picture.ts'
 
 /** The one door for a page; everything that goes through it is plain data. */
@@ -102,21 +102,15 @@ export async function previewObject(
       const found = placedProblem(p, names)
       return found.object === undefined ? found : { ...found, object: index }
     })
-  const { job: read, problems, warnings } = readJobTable({ raw: job, place: () => undefined }, templates, ids)
-  if (!read) return { problems: placed(problems), warnings }
-  const say: Say = (mm) => writeLength(mm, read.unit)
-  const named = await readNamedFiles(read, templates, readFile)
-  if (named.problems.length > 0) return { problems: placed(named.problems), warnings }
-  const machine = machineOf(read)
-  if ('code' in machine) return { problems: placed([machine]), warnings }
-  const hasPen = machine.tools.pen !== undefined
-  const built = buildPanels(read, templates, named.files, hasPen, say)
-  const own = built.objects[0]
-  if (!own || built.problems.length > 0) return { problems: placed(built.problems), warnings }
-  const letters = hasPen ? letterWarnings(built.objects) : []
+  const read = readJobTable({ raw: job, place: () => undefined }, templates, ids)
+  const panelled = await panelsOf(read, templates, readFile ? { readFile } : {})
+  const { problems, warnings } = panelled
+  const own = panelled.job && panelled.objects[0]
+  if (!panelled.job || !own) return { problems: placed(problems), warnings }
+  const { machine, objects, say } = panelled
   return {
     problems: [],
-    warnings: [...warnings, ...letters],
+    warnings: [...warnings, ...(hasPen(machine) ? letterWarnings(objects) : [])],
     ...sketchOf(own.template, own.object, say),
     panels: own.panels.map((panel) => panelPreview(panel, say, room)),
   }
@@ -160,11 +154,17 @@ export async function previewJob(
   { readFile, own = [] }: Given = {},
 ): Promise<JobPreview> {
   const { templates, ids: shapeIds } = await shapesFor(text, own)
-  const { plan, problems, warnings } = await planJob(text, templates, { shapeIds, ...(readFile ? { readFile } : {}) })
-  const names = objectsOf(problems.length > 0 ? plainJob(text) : undefined).map(nameOf)
-  if (!plan) return { problems: problems.map((p) => placedProblem(p, names)), warnings }
-  const whole = { problems: [], warnings, film: takenLength(plan) }
-  return withSheets ? { ...whole, ...filmPreview(plan) } : whole
+  const files = readFile ? { readFile } : {}
+  const placed = (problems: readonly Problem[]) => {
+    const names = objectsOf(problems.length > 0 ? plainJob(text) : undefined).map(nameOf)
+    return problems.map((p) => placedProblem(p, names))
+  }
+  if (!withSheets) {
+    const { problems, warnings } = await panelsOf(readJob(text, templates, shapeIds), templates, files)
+    return { problems: placed(problems), warnings }
+  }
+  const { plan, problems, warnings } = await planJob(text, templates, { shapeIds, ...files })
+  return plan ? { problems: [], warnings, ...filmPreview(plan) } : { problems: placed(problems), warnings }
 }
 
 /** What a search for a better layout begins with, as plain data; nothing where the job cannot be laid out. */

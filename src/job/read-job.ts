@@ -14,7 +14,7 @@ import { anyShapeSchema, type Job, type JobObject, jobSchema, objectName } from 
 
 const mostBytes = 2_000_000
 
-interface ReadJob {
+export interface ReadJob {
   readonly job?: Job
   readonly problems: readonly Problem[]
   readonly warnings: readonly string[]

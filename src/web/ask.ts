@@ -9,23 +9,38 @@ import type {
 } from '../job/preview-data.ts'
 import type { Answer, Ask, Question } from './compute.ts'
 
-const worker = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module' })
-const waiting = new Map<number, { done: (got: unknown) => void; fail: (error: Error) => void }>()
-let count = 0
+/** A worker of its own, from the first question on, with what was asked of it. */
+function asker() {
+  let worker: Worker | undefined
+  let count = 0
+  const waiting = new Map<number, { done: (got: unknown) => void; fail: (error: Error) => void }>()
+  const start = () => {
+    const own = new Worker(new URL('./worker.ts', import.meta.url), { type: 'module' })
+    own.addEventListener('message', ({ data }: MessageEvent<Answer>) => {
+      const asked = waiting.get(data.id)
+      waiting.delete(data.id)
+      if ('got' in data) asked?.done(data.got)
+      else asked?.fail(new Error(data.failed))
+    })
+    return own
+  }
+  return <T>(what: Ask): Promise<T> => {
+    worker ??= start()
+    const question: Question = { id: ++count, ask: what }
+    worker.postMessage(question)
+    return new Promise((done, fail) => {
+      waiting.set(question.id, { done: (got) => done(got as T), fail })
+    })
+  }
+}
 
-worker.addEventListener('message', ({ data }: MessageEvent<Answer>) => {
-  const own = waiting.get(data.id)
-  waiting.delete(data.id)
-  if ('got' in data) own?.done(data.got)
-  else own?.fail(new Error(data.failed))
-})
-
-function ask<T>(what: Ask): Promise<T> {
-  const question: Question = { id: ++count, ask: what }
-  worker.postMessage(question)
-  return new Promise((done, fail) => {
-    waiting.set(question.id, { done: (got) => done(got as T), fail })
-  })
+/** For what must follow a key at once. */
+const ask = asker()
+/** For the job as a whole, which may take a while. */
+const askWhole = asker()
+const askBoth = async <T>(what: Ask): Promise<T> => {
+  const [one] = await Promise.all([ask<T>(what), askWhole<T>(what)])
+  return one
 }
 
 /** Of several asked while the worker is busy, only the last is done; the others never come back. */
@@ -51,17 +66,17 @@ function latest<A extends readonly unknown[], T>(run: (...args: A) => Promise<T>
 
 export const askCatalogue = () => ask<CatalogueEntry[]>({ what: 'catalogue' })
 /** What a search for a better layout begins with, to be handed on as it is. */
-export const askRequest = (text: string) => ask<unknown>({ what: 'request', text })
+export const askRequest = (text: string) => askWhole<unknown>({ what: 'request', text })
 export const askBlade = (text: string, sheet: number) =>
-  ask<{ readonly film: BladeWay; readonly liner: BladeWay } | undefined>({ what: 'blade', text, sheet })
-export const askFiles = (text: string) => ask<MadeFiles>({ what: 'files', text })
-export const keepFile = (name: string, bytes: Uint8Array) => ask<true>({ what: 'keep', name, bytes })
+  askWhole<{ readonly film: BladeWay; readonly liner: BladeWay } | undefined>({ what: 'blade', text, sheet })
+export const askFiles = (text: string) => askWhole<MadeFiles>({ what: 'files', text })
+export const keepFile = (name: string, bytes: Uint8Array) => askBoth<true>({ what: 'keep', name, bytes })
 /** Takes the shop's own shapes from the local server; what comes back is told to the person. */
-export const askOwn = (base: string) => ask<string[]>({ what: 'serve', base })
-export const warm = () => ask<true>({ what: 'warm' })
+export const askOwn = (base: string) => askBoth<string[]>({ what: 'serve', base })
+export const warm = () => askWhole<true>({ what: 'warm' })
 
 export const objectAsker = (take: (got: ObjectPreview, job: PlainJob, index: number) => void) =>
   latest((job: PlainJob, index: number, room: Room) => ask<ObjectPreview>({ what: 'object', job, index, room }), take)
 
 export const jobAsker = (take: (got: JobPreview) => void) =>
-  latest((text: string, withSheets: boolean) => ask<JobPreview>({ what: 'job', text, withSheets }), take)
+  latest((text: string, withSheets: boolean) => askWhole<JobPreview>({ what: 'job', text, withSheets }), take)
