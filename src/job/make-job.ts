@@ -6,7 +6,7 @@ import type { Say, Template } from '../panel/template.ts'
 import { panelPicture } from '../picture/panel-picture.ts'
 import { sheetPicture } from '../picture/sheet-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
-import type { Travel } from '../stroke/pace.ts'
+import { type Travel, timeWords } from '../stroke/pace.ts'
 import { cutFiles, type FileCheck } from './cut-files.ts'
 import type { OutFile } from './out-file.ts'
 import type { Built } from './panels.ts'
@@ -107,12 +107,6 @@ function summaryOf(job: Job, cuts: readonly Cut[], checks: readonly FileCheck[],
 }
 
 const metres = (mm: number) => `${(mm / 1000).toFixed(1)} m`
-
-/** Seconds as people say them. */
-function timeWords(seconds: number): string {
-  if (seconds < 90) return `${Math.ceil(seconds)} s`
-  return `${Math.ceil(seconds / 60)} min`
-}
 
 /** Places that the blade is too big for. */
 function bladeWarnings(checks: readonly FileCheck[]): string[] {

@@ -75,3 +75,9 @@ function turnBetween(a: Piece, b: Piece): number {
   const [u, v] = [segmentHeading(a.from, a.segment, 1), segmentHeading(b.from, b.segment, 0)]
   return Math.abs(Math.atan2(cross(u, v), dot(u, v)))
 }
+
+/** Seconds as people say them. */
+export function timeWords(seconds: number): string {
+  if (seconds < 90) return `${Math.ceil(seconds)} s`
+  return `${Math.ceil(seconds / 60)} min`
+}

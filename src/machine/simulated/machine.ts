@@ -47,6 +47,10 @@ export class SimulatedMachine {
   lost = 0
   /** has it hung up? */
   gone = false
+  /** what it has said or done to stop the host holds this very moment */
+  get stopsHost(): boolean {
+    return this.#stopped || (this.#isHardwired && !this.ready)
+  }
   readonly #options: SimulatedOptions
   readonly #done = new Bytes()
   #buffer: number[] = []
@@ -54,6 +58,8 @@ export class SimulatedMachine {
   #within: Within = ''
   #told = untold
   #stopped = false
+  #isHardwired = false
+  #hungUp = false
   #acksDue = 0
   #sizeDue = false
   #lineError = 0
@@ -146,13 +152,29 @@ export class SimulatedMachine {
     const { within, found } = incoming(this.#within, taken)
     this.#within = within
     if (found) this.#act(found, now)
-    if (resets !== undefined && this.#heard >= resets) {
-      this.#buffer = []
-      this.#head = 0
-      this.#told = untold
+    if (
+      !this.#hungUp &&
+      this.#heard >= Math.min(resets ?? Number.POSITIVE_INFINITY, disappears ?? Number.POSITIVE_INFINITY)
+    ) {
+      if (this.#heard === resets) this.#forget()
+      this.#hungUp = true
       this.gone = true
     }
-    if (disappears !== undefined && this.#heard >= disappears) this.gone = true
+  }
+
+  /** A new connection after it hung up, which it does once. */
+  connected(): void {
+    this.gone = false
+    this.#within = ''
+    this.#replies = []
+  }
+
+  #forget(): void {
+    this.#buffer = []
+    this.#head = 0
+    this.#told = untold
+    this.#stopped = false
+    this.#isHardwired = false
   }
 
   #act(found: Incoming, now: number): void {
@@ -201,6 +223,10 @@ export class SimulatedMachine {
       case 'R':
         this.#told = untold
         this.#stopped = false
+        this.#isHardwired = false
+        break
+      case '@':
+        this.#isHardwired = ((p[1] ?? 0) & 1) === 1
         break
       case 'H':
         this.#told = { ...this.#told, stop: undefined, enq: enquiryOf(p) }
