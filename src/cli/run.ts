@@ -4,9 +4,11 @@ import { Command, CommanderError, InvalidArgumentError } from 'commander'
 import picocolors from 'picocolors'
 import type { Contents } from '../job/check-file.ts'
 import { writeFolder } from './folder.ts'
+import { addLinks } from './links.ts'
 import { addMachines, findMachine, machineFinder, machineFolders, Stop } from './machines.ts'
 import { addOpen } from './open.ts'
 import { ownShapes } from './own-shapes.ts'
+import { addSend } from './send.ts'
 
 /** Where a run speaks; tests give their own. */
 export interface Voice {
@@ -15,10 +17,15 @@ export interface Voice {
   readonly colour: boolean
   /** is somebody watching, so that a progress line makes sense? */
   readonly live: boolean
+  /** asks a person and gives the answer; none where nobody is there */
+  readonly ask?: (question: string) => Promise<string>
+  /** tells of keys as they are pressed, until the function given back is called; none without a keyboard */
+  readonly keys?: (pressed: (key: string) => void) => () => void
 }
 
 const help = `
-Exit codes: 0 done, 1 the job or file was refused, 2 the command was not understood, 3 reading or writing failed.
+Exit codes: 0 done, 1 the job or file was refused, 2 the command was not understood, 3 reading, writing or sending failed,
+4 stopped by the person before the end.
 
 A first job, my-tin.yaml:
   version: 1
@@ -83,6 +90,8 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
     })
   addMachines(program, voice)
   addOpen(program, voice)
+  addSend(program, voice)
+  addLinks(program, voice)
   try {
     await program.parseAsync([...argv], { from: 'user' })
     return 0

@@ -7,10 +7,11 @@ import type { Path } from '../geometry/path.ts'
 import { type Point, point } from '../geometry/point.ts'
 import { pathFromMachine } from '../machine/axes.ts'
 import type { Machine } from '../machine/profile.ts'
+import type { LineNames } from '../machine/send/plan.ts'
 import { type Problem, Refusal } from '../measure/problem.ts'
 import { type Travel, travelOf } from '../stroke/pace.ts'
 import type { Side } from '../stroke/side.ts'
-import type { Stroke } from '../stroke/stroke.ts'
+import type { Operation, Stroke } from '../stroke/stroke.ts'
 import { checkTip, type Forbidden, type TipReport } from '../stroke/tip-check.ts'
 import { hpglOf } from './hpgl-of.ts'
 import type { OutFile } from './out-file.ts'
@@ -28,6 +29,8 @@ export interface FileCheck {
   readonly forbidden: readonly (Forbidden & { readonly stroke: string })[]
   /** HP-GL alone: a cut SVG leaves order and pace to other software */
   readonly travel?: Travel
+  /** HP-GL alone, for sending it: which side of the film faces the tool, its bytes, and what its lines belong to in order */
+  readonly sent?: { readonly side: 'film' | 'liner'; readonly bytes: number; readonly lines: LineNames }
 }
 
 /** Writes and reads back every cut file, or says what of it the machine cannot do. */
@@ -37,10 +40,11 @@ export function cutFiles(
 ): { readonly files: OutFile[]; readonly checks: FileCheck[] } | { readonly problems: readonly Problem[] } {
   const files: OutFile[] = []
   const checks: FileCheck[] = []
-  const both = (name: string, side: Side, { sheet }: Cut) => {
+  const both = (name: string, side: Side, faces: 'film' | 'liner', { sheet }: Cut) => {
     const bytes = hpglBytes(hpglOf(side.driven, machine))
     files.push({ name: `${name}.hpgl`, bytes })
-    checks.push(checkHpgl(`${name}.hpgl`, side, bytes, machine))
+    const sent = { side: faces, bytes: bytes.length, lines: lineNames(side.driven) }
+    checks.push({ ...checkHpgl(`${name}.hpgl`, side, bytes, machine), sent })
     const svg = writeCutSvg(side.strokes, { width: sheet.length, height: sheet.width })
     files.push({ name: `${name}.cut.svg`, bytes: new TextEncoder().encode(svg) })
     const back = readCutSvg(svg).strokes.map((stroke) => stroke.path)
@@ -48,14 +52,25 @@ export function cutFiles(
   }
   try {
     for (const cut of cuts) {
-      both(`sheet-${cut.sheet.number}`, cut.film, cut)
-      if (cut.liner.strokes.length > 0) both(`sheet-${cut.sheet.number}.liner-up`, cut.liner, cut)
+      both(`sheet-${cut.sheet.number}`, cut.film, 'film', cut)
+      if (cut.liner.strokes.length > 0) both(`sheet-${cut.sheet.number}.liner-up`, cut.liner, 'liner', cut)
     }
   } catch (error) {
     if (error instanceof Refusal) return { problems: error.problems }
     throw error
   }
   return { files, checks }
+}
+
+/** Names and operations one after the other, each for as many strokes as have it in a row. */
+function lineNames(driven: readonly Stroke[]): LineNames {
+  const runs: { name: string; operation: Operation; lines: number }[] = []
+  for (const { name, operation } of driven) {
+    const last = runs.at(-1)
+    if (last?.name === name && last.operation === operation) last.lines++
+    else runs.push({ name, operation, lines: 1 })
+  }
+  return runs
 }
 
 /** The file's own strokes on the sheet again, with what the blade's tip does on them. */

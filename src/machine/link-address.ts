@@ -65,7 +65,7 @@ const fields: Readonly<Record<string, Field>> = {
   stop: wholeFrom(1, 2),
   handshake: oneOf(handshakes),
   setup: oneOf(['yes', 'no']),
-  block: wholeFrom(1, 1_000_000),
+  block: wholeFrom(16, 1_000_000),
   buffer: wholeFrom(1, 1_000_000_000),
   answers: {
     limit: `some of ${answerKinds.join(', ')}, with + between`,
@@ -139,7 +139,7 @@ export function readLinkAddress(text: string): LinkAddress | Problem {
     buffer: given.buffer as number | undefined,
     answers: (given.answers as AnswerKind[] | undefined) ?? [],
     patience: (given.patience as number | undefined) ?? 60,
-    ahead: (given.ahead as number | undefined) ?? (kind === 'tcp' || kind === 'device' ? 10 : Number.POSITIVE_INFINITY),
+    ahead: (given.ahead as number | undefined) ?? (kind === 'tcp' || kind === 'device' ? 5 : Number.POSITIVE_INFINITY),
   }
 }
 

@@ -40,11 +40,11 @@ export function progressOf(s: Sender, now: number): Progress {
 
 function stateOf(s: Sender): Progress['state'] {
   if (s.phase === 'ended') return 'ended'
+  if (s.phase === 'confirming' && s.at >= s.options.plan.bytes.length) return 'finishing'
   if (s.stopping || s.phase === 'parking') return 'stopping'
-  if (s.phase === 'confirming') return 'finishing'
   if (s.hold === 'paused') return s.inserts.length > 0 || s.busy ? 'pausing' : 'paused'
   if (s.hold === 'pausing') return 'pausing'
-  return s.phase
+  return s.phase === 'opening' ? 'opening' : 'sending'
 }
 
 /** The byte that the machine has come to: between what it has for certain and what was handed over, by the clock. */
@@ -101,6 +101,7 @@ export function endingWords(s: Sender, now: number): readonly string[] {
   const all = of === 1 ? 'The piece is' : `All ${of} pieces are`
   switch (how) {
     case 'done': {
+      if (of === 0) return ['The outline of the job was traced with the tool up.']
       if (s.confirmed) return [`Done. ${all} cut, and the machine says that it is through.`, ...errors]
       const { left } = progressOf(s, now)
       const wait = left >= 1 ? ` By the estimate the machine goes on for ${timeWords(left)}.` : ''

@@ -98,13 +98,16 @@ export function hear(state: Handshake, bytes: string): Heard {
 
 function hearAck(state: Handshake, bytes: string): Heard {
   const at = bytes.indexOf(String.fromCharCode(ack))
-  const heard = state.heard + (at === -1 ? bytes : bytes.slice(0, at))
-  if (heard.length > longest) return { state, rest: '', rubbish: heard }
-  if (at === -1) return { state: { ...state, heard }, rest: '' }
-  return { state: { ...state, asked: false, heard: '', room: state.block }, rest: bytes.slice(at + 1) }
+  if (at === -1) {
+    const odd = state.heard + bytes.replace(/[\d,.\r\n-]/g, '')
+    if (odd.length > longest) return { state, rest: '', rubbish: odd }
+    return { state: { ...state, heard: odd }, rest: bytes }
+  }
+  const rest = bytes.slice(0, at) + bytes.slice(at + 1)
+  return { state: { ...state, asked: false, heard: '', room: state.block }, rest }
 }
 
-/** A number of free bytes and a carriage return. */
+/** A number of free bytes and a carriage return. An answer of several numbers was asked for by others. */
 function hearFree(state: Handshake, bytes: string): Heard {
   const all = state.heard + bytes
   const end = all.indexOf('\r')
@@ -113,6 +116,10 @@ function hearFree(state: Handshake, bytes: string): Heard {
     return { state: { ...state, heard: all }, rest: '' }
   }
   const text = all.slice(0, end).trim()
+  if (/^-?[\d.]+,/.test(text)) {
+    const others = hearFree({ ...state, heard: '' }, all.slice(end + 1))
+    return { ...others, rest: `${text}\r${others.rest}` }
+  }
   if (!/^\d{1,8}$/.test(text)) return { state, rest: '', rubbish: all }
   const room = Number(text)
   const most = Math.max(state.most, room)

@@ -19,6 +19,7 @@ export interface Course {
 
 export const wholeFile: Course = { head: new Uint8Array(0), from: 0 }
 
+const semicolon = 0x3b
 const ascii = (text: string) => new TextEncoder().encode(text)
 
 /** `4`, `4.2` or `4.2.17`; what is left out is 1. */
@@ -68,7 +69,7 @@ export function courseFrom(plan: SendPlan, mark: Mark): Course {
     const rest = plan.bytes.subarray(place.offset)
     const goesOn = !place.whole && !/^[\s]*(;|[A-Za-z]|$)/.test(String.fromCharCode(...rest.subarray(0, 40)))
     const isEncoded = place.inside?.startsWith('PE') === true
-    const continues = !place.whole && (isEncoded ? rest[0] !== 0x3b : goesOn)
+    const continues = !place.whole && (isEncoded ? rest[0] !== semicolon : goesOn)
     if (!place.at || (continues && place.inside === undefined))
       throw unknown(mark, 'only the plotter knows where it is')
     const skip = continues && !isEncoded && rest[0] === 0x2c ? 1 : 0
@@ -124,12 +125,25 @@ export const parking = (plan: SendPlan): Uint8Array => ascii(`PU;PA0,0;SP0;${pla
 export const lifting = ascii('PU;')
 export const lowering = ascii('PD;')
 
-/** Once round the job with the tool up, from the lower left corner of what it takes up, and home. */
-export function frameBytes({ box, machine }: SendPlan): Uint8Array {
+/** Once round the job with the tool up, from the lower left corner of what it takes up, and home: a plan without lines. */
+export function framePlan(plan: SendPlan): SendPlan {
+  const { box, machine } = plan
   const { low, high } = box
   const corners = [low, point(high.x, low.y), high, point(low.x, high.y), low].map((p) => {
     const { x, y } = machine ? toMachine(machine, p) : point(p.x * 40, p.y * 40)
     return `PA${Math.round(x) + 0},${Math.round(y) + 0};`
   })
-  return ascii(`IN;${machine?.start ?? ''}PU;${corners.join('')}PA0,0;${machine?.end ?? ''}`)
+  const bytes = ascii(`IN;${machine?.start ?? ''}PU;${corners.join('')}PA0,0;${machine?.end ?? ''}`)
+  const ends = [...bytes].flatMap((byte, i) => (byte === semicolon ? [i + 1] : []))
+  const travel = { down: 0, up: 0, seconds: 0 }
+  return {
+    bytes,
+    ends: Uint32Array.from(ends),
+    downAt: new Uint8Array(ends.length),
+    lines: [],
+    pieces: [],
+    box,
+    travel,
+    machine,
+  }
 }

@@ -65,6 +65,9 @@ export interface Sender {
   readonly lifted: boolean
   /** is a write under way, and of what? */
   readonly busy: 'data' | 'control' | undefined
+  /** the byte behind which the machine was asked where it is, while it has not answered, and behind which it last was */
+  readonly placeDue: number | undefined
+  readonly placeAt: number
   /** answers that are due, in order, and until when */
   readonly wants: readonly Wanted[]
   readonly wantsBy: number
@@ -107,8 +110,11 @@ const answersWithin = 10
 const askAgain = 0.05
 /** A machine is asked for errors of its line with every so many questions for room. */
 const errorsEvery = 8
-/** A machine is taken to be up to twice as fast as its profile says, so that it need not wait for data. */
-const fastest = 2
+/** A machine is taken to be up to a quarter faster than its profile says, so that it need not wait for data. */
+const fastest = 1.25
+/** s of cutting, at most and as a part of what may be ahead, after which a machine that answers is asked where it is. */
+const placeEvery = 2.5
+const placePart = 0.25
 /** Longest answer, bytes. */
 const longestAnswer = 120
 
@@ -131,6 +137,8 @@ export function sender(options: SendOptions, now: number): Sender {
     inside: course.head.length > 0 && course.head.at(-1) !== semicolon,
     lifted: false,
     busy: undefined,
+    placeDue: undefined,
+    placeAt: course.from,
     wants: [],
     wantsBy: 0,
     heard: '',
@@ -203,24 +211,35 @@ function heard(s: Sender, bytes: string, now: number): Sender {
           : Math.max(0, buffer - state.block)
     after = { ...after, surely: Math.max(s.surely, s.at - waiting) }
   }
-  if (s.wants.length === 0) return after
+  if (s.wants.length === 0 && s.placeDue === undefined) return after
   return answered({ ...after, heard: s.heard + rest }, now)
 }
 
 /** Whole answers, each ended by a carriage return. */
 function answered(s: Sender, now: number): Sender {
   const end = s.heard.search(/[\r\n]/)
-  const [want, ...others] = s.wants
-  if (want === undefined) return { ...s, heard: '' }
+  if (s.wants.length === 0 && s.placeDue === undefined) return { ...s, heard: '' }
   if (end === -1) return s.heard.length > longestAnswer ? ended(s, 'rubbish', shown(s.heard)) : s
   const text = s.heard.slice(0, end).trim()
   const rest = { ...s, heard: s.heard.slice(end + 1) }
   if (text === '') return answered(rest, now)
   const numbers = text.split(',').map(Number)
-  const counts: Record<Wanted, number> = { position: 3, limits: 4, errors: 1, 'old errors': 1, serial: 1 }
-  if (numbers.length !== counts[want] || !numbers.every(Number.isFinite)) return ended(s, 'rubbish', shown(text))
+  const isNumbers = numbers.every(Number.isFinite)
+  // Asked while the job went on: it comes before any later answer of its kind.
+  if (s.placeDue !== undefined && isNumbers && numbers.length === 3) return answered(placed(rest, s.placeDue, now), now)
+  const [want, ...others] = s.wants
+  if (want === undefined || !isNumbers || numbers.length !== counts[want]) return ended(s, 'rubbish', shown(text))
   const after: Sender = { ...rest, wants: others, since: now }
   return answered(believed(after, want, numbers), now)
+}
+
+const counts: Readonly<Record<Wanted, number>> = { position: 3, limits: 4, errors: 1, 'old errors': 1, serial: 1 }
+
+/** The machine has come to a byte: what is handed over is counted from there on. */
+function placed(s: Sender, at: number, now: number): Sender {
+  const { plan, course } = s.options
+  const clock = now - (amountAt(plan, at).seconds - amountAt(plan, course.from).seconds)
+  return { ...s, placeDue: undefined, surely: Math.max(s.surely, at), clock, since: now }
 }
 
 function believed(s: Sender, want: Wanted, numbers: readonly number[]): Sender {
@@ -327,9 +346,9 @@ const commandFor: Readonly<Record<Wanted, string>> = {
   serial: `${esc}.E`,
 }
 
-const asksFor = (wants: readonly Wanted[]): Insert => ({
+const asksFor = (wants: readonly Wanted[], waits = true): Insert => ({
   bytes: ascii(wants.map((want) => commandFor[want]).join('')),
-  wants,
+  wants: waits ? wants : [],
 })
 
 /** As much of the first insert as there is room for. */
@@ -338,11 +357,15 @@ function inserted(s: Sender, now: number): Step {
   if (!first) return { sender: s }
   const count = Math.min(allowed(s.shake), first.bytes.length)
   if (count <= 0) return roomAsked(s, now)
+  // A question goes whole, so that its answer cannot come before it is awaited.
+  if (first.wants.length > 0 && count < first.bytes.length) {
+    return roomAsked({ ...s, shake: { ...s.shake, room: 0 }, askAt: now + askAgain }, now)
+  }
   const rest = first.bytes.subarray(count)
   const shake = gone(s.shake, count)
   const inserts = rest.length > 0 ? [{ ...first, bytes: rest }, ...others] : others
   const wants = rest.length > 0 ? [] : first.wants
-  const after = { ...s, shake, inserts, wants, heard: '', wantsBy: now + patienceOf(s) }
+  const after = { ...s, shake, inserts, wants, wantsBy: now + patienceOf(s) }
   return write(after, first.bytes.subarray(0, count), 'data', now)
 }
 
@@ -354,10 +377,20 @@ function sent(s: Sender, now: number): Step {
   if (!s.inside && s.hold === 'pausing') return paused(s, now)
   if (s.hold === 'paused') return { sender: s }
   if (s.at >= plan.bytes.length) return confirming(s, now)
-  const lead = amountAt(plan, s.at).seconds - amountAt(plan, course.from).seconds - ahead
-  const due = s.clock + lead / fastest
-  if (now < due && !s.inside) return { sender: { ...s, since: now }, wake: due }
-  return fileSent(s, now)
+  const isAsked = s.options.answers.includes('position')
+  const handed = amountAt(plan, s.at).seconds
+  const every = Math.min(placeEvery, placePart * ahead)
+  if (isAsked && !s.inside && s.placeDue === undefined && handed - amountAt(plan, s.placeAt).seconds > every) {
+    return next({ ...s, placeDue: s.at, placeAt: s.at, inserts: [asksFor(['position'], false)] }, now)
+  }
+  const until = isAsked
+    ? amountAt(plan, s.surely).seconds + ahead
+    : amountAt(plan, course.from).seconds + ahead + (now - s.clock) * fastest
+  if (handed > until && !s.inside) {
+    if (isAsked) return waiting(s, now)
+    return { sender: { ...s, since: now }, wake: now + (handed - until) / fastest }
+  }
+  return fileSent(s, until, now)
 }
 
 function paused(s: Sender, now: number): Step {
@@ -367,8 +400,11 @@ function paused(s: Sender, now: number): Step {
   return next({ ...s, hold: 'paused', pausedAt: now, lifted, inserts }, now)
 }
 
-/** Whole commands as far as there is room for them; a part of one only where it is longer than there can be room for. */
-function fileSent(s: Sender, now: number): Step {
+/**
+ * Whole commands as far as there is room for them and time, by the estimate, `until` s; a part of one only where it is
+ * longer than there can be room for.
+ */
+function fileSent(s: Sender, until: number, now: number): Step {
   const { plan, buffer } = s.options
   const { shake } = s
   const count = allowed(shake)
@@ -376,8 +412,8 @@ function fileSent(s: Sender, now: number): Step {
   const last = lastIndex(plan.ends, (end) => end <= s.at)
   const length = plan.bytes.length
   const end = plan.ends[last + 1] ?? length
-  const isLast = s.at + count >= length
-  const most = isLast ? length : (plan.ends[lastIndex(plan.ends, (each) => each <= s.at + count)] ?? 0)
+  const fits = (each: number) => each <= s.at + count && (each <= end || amountAt(plan, each).seconds <= until)
+  const most = s.at + count >= length && fits(length) ? length : (plan.ends[lastIndex(plan.ends, fits)] ?? 0)
   const isShort = s.hold === 'pausing' || s.stopping
   let to = isShort ? Math.min(end, s.at + count) : most
   if (to <= s.at || (isShort && to < end)) {
@@ -396,8 +432,7 @@ function roomAsked(s: Sender, now: number): Step {
   if (now - s.since > patienceOf(s)) return waiting(s, now)
   if (s.shake.kind === 'software' && now < s.askAt && !s.shake.asked) return { sender: s, wake: s.askAt }
   if (s.shake.kind === 'software' && s.options.answers.includes('errors') && s.asks % errorsEvery === errorsEvery - 1) {
-    const after: Sender = { ...s, asks: s.asks + 1, wants: ['serial'], heard: '', wantsBy: now + answersWithin }
-    return write(after, ascii(commandFor.serial), 'control', now)
+    return lineAsked({ ...s, asks: s.asks + 1 }, now)
   }
   const asked = asking(s.shake)
   if (!asked) return waiting(s, now)
@@ -408,10 +443,15 @@ function roomAsked(s: Sender, now: number): Step {
 /** All is handed over: what the machine answers now comes when it is through with it. */
 function confirming(s: Sender, now: number): Step {
   const { answers } = s.options
-  const wants: Wanted[] = answers.includes('errors') && s.options.asksLine ? ['serial'] : []
-  for (const want of ['position', 'errors'] as const) if (answers.includes(want)) wants.push(want)
+  const wants = (['position', 'errors'] as const).filter((want) => answers.includes(want))
   if (wants.length === 0) return { sender: done(s) }
-  return next({ ...s, phase: 'confirming', inserts: [asksFor(wants)] }, now)
+  const after: Sender = { ...s, phase: 'confirming', inserts: [asksFor(wants)] }
+  return answers.includes('errors') && s.options.asksLine ? lineAsked(after, now) : next(after, now)
+}
+
+/** Asks for faults of the line, which the machine answers at once. */
+function lineAsked(s: Sender, now: number): Step {
+  return write({ ...s, wants: ['serial'], wantsBy: now + answersWithin }, ascii(commandFor.serial), 'control', now)
 }
 
 /** A few bytes as text, with what cannot be seen by number. */

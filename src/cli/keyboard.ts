@@ -1,0 +1,33 @@
+import { createInterface } from 'node:readline/promises'
+
+/** Asks on the terminal; an end of input is no answer. */
+export async function ask(question: string): Promise<string> {
+  const lines = createInterface({ input: process.stdin, output: process.stderr })
+  try {
+    return await Promise.race([
+      lines.question(question),
+      new Promise<string>((resolve) => {
+        lines.once('close', () => resolve(''))
+        lines.once('SIGINT', () => resolve(''))
+      }),
+    ])
+  } finally {
+    lines.close()
+  }
+}
+
+/** Keys one by one, without Enter. */
+export function keys(pressed: (key: string) => void): () => void {
+  const { stdin } = process
+  const heard = (bytes: Buffer) => {
+    for (const key of bytes.toString('latin1')) pressed(key)
+  }
+  stdin.setRawMode(true)
+  stdin.resume()
+  stdin.on('data', heard)
+  return () => {
+    stdin.off('data', heard)
+    stdin.setRawMode(false)
+    stdin.pause()
+  }
+}
