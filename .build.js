@@ -32,6 +32,8 @@ const { metafile } = await build({
   platform: 'node',
   target: 'node20',
   plugins: [sameEverywhere],
+  // Native, and installed only where it can be; loaded when a serial line is opened.
+  external: ['serialport'],
   banner: { js: "import{createRequire as r}from'node:module';const require=r(import.meta.url);" },
   logLevel: 'warning',
   metafile: true,

@@ -4,6 +4,7 @@ import { basename, dirname, extname, join } from 'node:path'
 import type { Command } from 'commander'
 import { writeFolder } from './folder.ts'
 import type { Voice } from './run.ts'
+import { addSimulate } from './simulate.ts'
 
 const load = () => import('../job/machines.ts')
 type Machines = Awaited<ReturnType<typeof load>>
@@ -194,6 +195,7 @@ export function addMachines(program: Command, voice: Voice): void {
     .action(async (name: string, file: string, { out }: { out?: string }) =>
       measure(await findMachine(name, folders()), file, out, voice),
     )
+  addSimulate(machines, folders, voice)
 }
 
 async function list(folders: readonly string[], voice: Voice): Promise<void> {

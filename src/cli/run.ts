@@ -4,10 +4,12 @@ import picocolors from 'picocolors'
 import type { Contents } from '../job/check-file.ts'
 import { writeFolder } from './folder.ts'
 import { addLayout } from './layout.ts'
+import { addLinks } from './links.ts'
 import { addMachines, findMachine, machineFolders, Stop } from './machines.ts'
 import { addOpen } from './open.ts'
 import { ownShapes } from './own-shapes.ts'
 import { jobOnDisk } from './plan-file.ts'
+import { addSend } from './send.ts'
 import { addShelf } from './shelf.ts'
 import { bytesOf } from './text-of-file.ts'
 
@@ -20,10 +22,13 @@ export interface Voice {
   readonly live: boolean
   /** asks a person for yes or no; missing where nobody is there to answer */
   readonly ask?: (question: string) => Promise<boolean>
+  /** tells of keys as they are pressed, until the function given back is called; none without a keyboard */
+  readonly keys?: (pressed: (key: string) => void) => () => void
 }
 
 const help = `
-Exit codes: 0 done, 1 the job or file was refused, 2 the command was not understood, 3 reading or writing failed.
+Exit codes: 0 done, 1 the job or file was refused, 2 the command was not understood, 3 reading, writing or sending failed,
+4 stopped by the person before the end.
 
 A first job, my-tin.yaml:
   version: 1
@@ -90,6 +95,8 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
   addOpen(program, voice)
   addLayout(program, voice)
   addShelf(program, voice)
+  addSend(program, voice)
+  addLinks(program, voice)
   try {
     await program.parseAsync([...argv], { from: 'user' })
     return 0

@@ -3,15 +3,14 @@ import { readCutSvg } from '../file/svg/read.ts'
 import { type Drawing, isDrawing, readDrawing } from '../file/svg/read-drawing.ts'
 import { boundsOf } from '../geometry/bounds.ts'
 import type { Deviation } from '../geometry/deviation.ts'
-import { flatten } from '../geometry/flatten.ts'
 import { loopOf } from '../geometry/loop.ts'
-import { type Path, polyline } from '../geometry/path.ts'
+import type { Path } from '../geometry/path.ts'
 import { scaling, transform } from '../geometry/transform.ts'
 import { pathFromMachine } from '../machine/axes.ts'
 import type { Machine } from '../machine/profile.ts'
+import { tipsOf } from '../machine/tip-ways.ts'
 import { Refusal } from '../measure/problem.ts'
 import { type Travel, travelOf } from '../stroke/pace.ts'
-import { tipWay } from '../stroke/tip.ts'
 import { type FoundPanel, findPanel } from './find-panel.ts'
 import { type Boxed, boxed, nearestLine } from './nearest-line.ts'
 
@@ -144,24 +143,6 @@ function linesIn(bytes: Uint8Array, { unitsPerMm, machine }: CheckOptions): Read
         }
       : {}),
   }
-}
-
-interface Way {
-  readonly pen: number
-  readonly path: Path
-}
-
-/** Where the tip goes for what the machine is sent along: elsewhere only if the file makes up for a trailing blade. */
-function tipsOf(ways: readonly Way[], machine: Machine | undefined): readonly Way[] {
-  if (machine?.blade.compensate !== 'file' || machine.blade.offset === 0) return ways
-  let heading = 0
-  return ways.map(({ pen, path }) => {
-    if (pen === machine.tools.pen?.number) return { pen, path }
-    const points = flatten({ ...path, closed: false }, 0.005)
-    const tip = tipWay(points, heading, machine.blade.offset, 0.005)
-    heading = tip.heading
-    return { pen, path: polyline(tip.points) }
-  })
 }
 
 function lineOf(tool: string, path: Path): Line {

@@ -5,9 +5,10 @@ import { deviation } from '../geometry/deviation.ts'
 import type { Path } from '../geometry/path.ts'
 import { point } from '../geometry/point.ts'
 import type { Machine } from '../machine/profile.ts'
+import type { LineNames } from '../machine/send/plan.ts'
 import { type Problem, Refusal } from '../measure/problem.ts'
 import type { Side } from '../stroke/side.ts'
-import type { Stroke } from '../stroke/stroke.ts'
+import type { Operation, Stroke } from '../stroke/stroke.ts'
 import { hpglOf } from './hpgl-of.ts'
 import type { OutFile } from './out-file.ts'
 import type { Cut } from './plan-job.ts'
@@ -20,10 +21,11 @@ export function cutFiles(
 ): { readonly files: OutFile[]; readonly checks: FileCheck[] } | { readonly problems: readonly Problem[] } {
   const files: OutFile[] = []
   const checks: FileCheck[] = []
-  const both = (name: string, side: Side, { sheet }: Cut) => {
+  const both = (name: string, side: Side, faces: 'film' | 'liner', { sheet }: Cut) => {
     const bytes = hpglBytes(hpglOf(side.driven, machine))
     files.push({ name: `${name}.hpgl`, bytes })
-    checks.push(readBack(`${name}.hpgl`, side, bytes, machine).check)
+    const sent = { side: faces, bytes: bytes.length, lines: lineNames(side.driven) }
+    checks.push({ ...readBack(`${name}.hpgl`, side, bytes, machine).check, sent })
     const svg = writeCutSvg(side.strokes, { width: sheet.length, height: sheet.width })
     files.push({ name: `${name}.cut.svg`, bytes: new TextEncoder().encode(svg) })
     const back = readCutSvg(svg).strokes.map((stroke) => stroke.path)
@@ -31,14 +33,25 @@ export function cutFiles(
   }
   try {
     for (const cut of cuts) {
-      both(`sheet-${cut.sheet.number}`, cut.film, cut)
-      if (cut.liner.strokes.length > 0) both(`sheet-${cut.sheet.number}.liner-up`, cut.liner, cut)
+      both(`sheet-${cut.sheet.number}`, cut.film, 'film', cut)
+      if (cut.liner.strokes.length > 0) both(`sheet-${cut.sheet.number}.liner-up`, cut.liner, 'liner', cut)
     }
   } catch (error) {
     if (error instanceof Refusal) return { problems: error.problems }
     throw error
   }
   return { files, checks }
+}
+
+/** Names and operations one after the other, each for as many strokes as have it in a row. */
+function lineNames(driven: readonly Stroke[]): LineNames {
+  const runs: { name: string; operation: Operation; lines: number }[] = []
+  for (const { name, operation } of driven) {
+    const last = runs.at(-1)
+    if (last?.name === name && last.operation === operation) last.lines++
+    else runs.push({ name, operation, lines: 1 })
+  }
+  return runs
 }
 
 function checkSvg(file: string, asked: readonly Stroke[], back: readonly Path[]): FileCheck {

@@ -6,7 +6,7 @@ import type { Say, Template } from '../panel/template.ts'
 import { panelPicture } from '../picture/panel-picture.ts'
 import { sheetPicture } from '../picture/sheet-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
-import type { Travel } from '../stroke/pace.ts'
+import { type Travel, timeWords } from '../stroke/pace.ts'
 import { cutFiles } from './cut-files.ts'
 import { type Material, materialLines, materialReport } from './material.ts'
 import type { OutFile } from './out-file.ts'
@@ -106,12 +106,6 @@ function summaryOf(checks: readonly FileCheck[]): string[] {
 }
 
 const metres = (mm: number) => `${(mm / 1000).toFixed(1)} m`
-
-/** Seconds as people say them. */
-function timeWords(seconds: number): string {
-  if (seconds < 90) return `${Math.ceil(seconds)} s`
-  return `${Math.ceil(seconds / 60)} min`
-}
 
 /** Places that the blade is too big for. */
 function bladeWarnings(checks: readonly FileCheck[]): string[] {

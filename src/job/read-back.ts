@@ -2,6 +2,7 @@ import { type Plot, readPlot } from '../file/hpgl/read.ts'
 import { type Point, point } from '../geometry/point.ts'
 import { pathFromMachine } from '../machine/axes.ts'
 import type { Machine } from '../machine/profile.ts'
+import type { LineNames } from '../machine/send/plan.ts'
 import { type Travel, travelOf } from '../stroke/pace.ts'
 import type { Side } from '../stroke/side.ts'
 import type { Operation } from '../stroke/stroke.ts'
@@ -19,6 +20,8 @@ export interface FileCheck {
   readonly forbidden: readonly (Forbidden & { readonly stroke: string })[]
   /** HP-GL alone: a cut SVG leaves order and pace to other software */
   readonly travel?: Travel
+  /** HP-GL alone, for sending it: which side of the film faces the tool, its bytes, and what its lines belong to in order */
+  readonly sent?: { readonly side: 'film' | 'liner'; readonly bytes: number; readonly lines: LineNames }
 }
 
 /** The tool's tip at one stroke, mm on the sheet as it lies. */

@@ -63,6 +63,8 @@ export interface Machine {
   readonly arcs: boolean
   /** longest line of a file, bytes */
   readonly lineBytes: number
+  /** where its jobs are sent, as `readLinkAddress` reads it */
+  readonly link?: string
   /** mm/s, mm/s, mm/s^2 and s, for the estimate of time only */
   readonly pace: {
     readonly down: number

@@ -4,6 +4,7 @@ import { angleSchema, lengthSchema, type Parts, type Reading } from '../measure/
 import { units } from '../measure/length.ts'
 import { type Operation, operations } from '../stroke/stroke.ts'
 import { commandProblem } from './commands.ts'
+import { addressForms, readLinkAddress } from './link-address.ts'
 import { farthest, type Machine, origins, ownAxis, type Tool } from './profile.ts'
 
 /** Coordinates of a signed 16-bit integer, as plain HP-GL has them, and of 30 bits and a sign, as HP-GL/2 has them. */
@@ -72,6 +73,16 @@ function commandSchema(help: string) {
     .default('')
     .describe(help)
 }
+
+const linkSchema = z
+  .string()
+  .max(400)
+  .superRefine((typed, context) => {
+    const read = readLinkAddress(typed)
+    if (!('code' in read)) return
+    const { code, value, limit, cure } = read
+    context.addIssue({ code: 'custom', message: limit, params: { parts: { code, value, limit, cure } } })
+  })
 
 /** The fields of a machine as a person writes them; every one but `name`, `area` and `tools` has a usual value. */
 function machineFields(reading: Reading) {
@@ -145,6 +156,7 @@ function machineFields(reading: Reading) {
     encodedBits: z.literal([7, 8]).default(7).describe('bits that the link carries, for the encoded dialect'),
     arcs: z.boolean().default(false).describe('does it draw arcs itself?'),
     lineBytes: whole.min(40).max(10000).default(80).describe('longest line of a file, bytes'),
+    link: linkSchema.optional().describe(`where its jobs are sent, such as ${addressForms.join(' or ')}`),
     pace: z
       .strictObject({
         down: z.number().min(1).max(5000).default(200).describe('mm/s with the tool down'),
@@ -281,7 +293,8 @@ function machineOf(written: Written): Machine {
     const tool = written.tools[operation]
     if (tool) tools[operation] = tool
   }
-  return { ...written, ...placed(written), tools, bridges: written.bridges }
+  const { link, ...rest } = written
+  return { ...rest, ...placed(written), tools, bridges: written.bridges, ...(link === undefined ? {} : { link }) }
 }
 
 /**

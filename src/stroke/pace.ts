@@ -32,17 +32,29 @@ export function stretchSeconds(length: number, speed: number, acceleration: numb
  * corners of more than 30 degrees, at the stated pace; waiting for data and changing tools are left out.
  */
 export function travelOf(paths: readonly Path[], pace: Pace): Travel {
-  let at: Point = point(0, 0)
+  return travelSum(travelAlong(paths, pace))
+}
+
+export function travelSum(all: readonly Travel[]): Travel {
   let [down, up, seconds] = [0, 0, 0]
-  for (const path of paths) {
-    const way = distance(at, path.start)
-    up += way
-    down += pathLength(path)
-    seconds += stretchSeconds(way, pace.up, pace.acceleration) + 2 * pace.lift
-    for (const length of stretchesOf(path)) seconds += stretchSeconds(length, pace.down, pace.acceleration)
-    at = path.closed ? path.start : endOf(path)
+  for (const each of all) {
+    down += each.down
+    up += each.up
+    seconds += each.seconds
   }
   return { down, up, seconds }
+}
+
+/** The same for each stroke, with the way to it. */
+export function travelAlong(paths: readonly Path[], pace: Pace): Travel[] {
+  let at: Point = point(0, 0)
+  return paths.map((path) => {
+    const up = distance(at, path.start)
+    let seconds = stretchSeconds(up, pace.up, pace.acceleration) + 2 * pace.lift
+    for (const length of stretchesOf(path)) seconds += stretchSeconds(length, pace.down, pace.acceleration)
+    at = path.closed ? path.start : endOf(path)
+    return { down: pathLength(path), up, seconds }
+  })
 }
 
 /** Lengths between the corners of a path, mm. */
@@ -62,4 +74,10 @@ function stretchesOf(path: Path): number[] {
 function turnBetween(a: Piece, b: Piece): number {
   const [u, v] = [segmentHeading(a.from, a.segment, 1), segmentHeading(b.from, b.segment, 0)]
   return Math.abs(Math.atan2(cross(u, v), dot(u, v)))
+}
+
+/** Seconds as people say them. */
+export function timeWords(seconds: number): string {
+  if (seconds < 90) return `${Math.ceil(seconds)} s`
+  return `${Math.ceil(seconds / 60)} min`
 }

@@ -76,6 +76,8 @@ export type Encoded =
       readonly up: boolean
       readonly absolute: boolean
       readonly offset: number
+      /** behind its last byte */
+      readonly end: number
     }
   | { readonly kind: 'pen'; readonly pen: number; readonly offset: number }
   | { readonly kind: 'fault'; readonly fault: Fault; readonly offset: number }
@@ -144,7 +146,7 @@ export function* decodePolyline(bytes: Uint8Array, start: number): Generator<Enc
       pairFrom = from
       wanted = 'y'
     } else {
-      yield { kind: 'pair', x, y: number.value * scale, up, absolute: isAbsolute, offset: pairFrom }
+      yield { kind: 'pair', x, y: number.value * scale, up, absolute: isAbsolute, offset: pairFrom, end: at }
       up = false
       isAbsolute = false
       wanted = 'x'

@@ -17,6 +17,8 @@ export interface Plot {
   /** where the reading went no further than this byte, and why; the strokes up to there are given */
   readonly stopped?: { readonly offset: number; readonly why: string }
   readonly penDownAtEnd: boolean
+  /** where the tool is at the end, in the numbers of the file's commands */
+  readonly at: Point
   /** that draw something, in the order of their first strokes */
   readonly pens: readonly number[]
   /** commands that are known and were passed over */
@@ -85,6 +87,7 @@ export function readPlot(data: Uint8Array | string, options: PlotOptions = {}): 
     faults: interpreter.faults,
     ...(why ? { stopped: { offset: why.offset, why: why.message } } : {}),
     penDownAtEnd: interpreter.pen.down,
+    at: interpreter.pen.place,
     pens: [...new Set(trace.strokes.map((stroke) => stroke.pen))],
     skipped: [...interpreter.skipped.values()],
     assumed: [...interpreter.assumed],

@@ -78,11 +78,11 @@ describe('items of encoded polylines', () => {
       205,
     )}yG\u00c4${encodeNumber(0, 64)}\u00bc\u00bd${encodeNumber(128, 64)}${encodeNumber(-64, 64)};`
     expect(items(text)).toEqual([
-      { kind: 'pair', x: 100, y: -3, up: true, absolute: true, offset: 2 },
+      { kind: 'pair', x: 100, y: -3, up: true, absolute: true, offset: 2, end: 5 },
       { kind: 'pen', pen: 2, offset: 6 },
       // 10 525 / 128, as published beside the bytes 121, 71, 196
-      { kind: 'pair', ...pair, x: 82.2265625, y: 0, offset: 9 },
-      { kind: 'pair', x: 1, y: -0.5, up: true, absolute: true, offset: 15 },
+      { kind: 'pair', ...pair, x: 82.2265625, y: 0, offset: 9, end: 13 },
+      { kind: 'pair', x: 1, y: -0.5, up: true, absolute: true, offset: 15, end: 19 },
     ])
   })
 

@@ -1,0 +1,171 @@
+import { resolve } from 'node:path'
+import { type Command, InvalidArgumentError } from 'commander'
+import picocolors from 'picocolors'
+import { Stop } from './machines.ts'
+import type { Voice } from './run.ts'
+import { type Address, type Checked, linkFor, sendable } from './sendable.ts'
+
+interface SendFlags {
+  readonly to?: string
+  readonly machine?: string
+  readonly side?: 'film' | 'liner'
+  readonly from?: string
+  readonly frame?: boolean
+  readonly yes?: boolean
+}
+
+/** Adds the command that sends a cut file to its machine. */
+export function addSend(program: Command, voice: Voice): void {
+  program
+    .command('send')
+    .argument('<file>', 'cut file (HP-GL)')
+    .option('--to <link>', 'where to: serial:, tcp:, device:, queue: or file: (default: the link of the machine)')
+    .option('--machine <name>', 'machine that it is cut on (default: the one the file was made for)')
+    .option('--side <side>', 'side of the sheet that faces the tool: film or liner', side)
+    .option(
+      '--from <place>',
+      'begin with this piece, such as 4; or 4.2 for its second line, 4.2.17 for a point of that',
+    )
+    .option('--frame', 'only go once round the job with the tool up, to see that it lies on the film')
+    .option('--yes', 'do not ask before it begins')
+    .description('send a cut file to its machine, and watch, pause, stop and go on')
+    .action((file: string, flags: SendFlags) => send(file, flags, voice))
+}
+
+function side(text: string): 'film' | 'liner' {
+  if (text === 'film' || text === 'liner') return text
+  throw new InvalidArgumentError(`${text} is not film or liner.`)
+}
+
+async function send(file: string, flags: SendFlags, voice: Voice): Promise<void> {
+  const { check, machine } = await sendable(file, flags)
+  const address = await linkFor(flags.to, machine)
+  if (address.kind === 'file' && resolve(address.to) === resolve(file)) {
+    throw new Stop(`${file} cannot be sent to itself. Name another file.`, 2)
+  }
+  const sending = await import('../job/send.ts')
+  const { plan } = check
+  const course = await courseOf(check, flags)
+  const sent = flags.frame ? sending.framePlan(plan) : plan
+  await showCheck(file, check, address, flags, voice)
+  if (!flags.yes) await ask(check.question, voice)
+  const [{ openLink }, { runSend }, { LinkError }] = await Promise.all([
+    import('../link/open-link.ts'),
+    import('../link/run-send.ts'),
+    import('../link/link.ts'),
+  ])
+  const link = await openLink(address, file).catch((error) => {
+    throw error instanceof LinkError ? new Stop(`Nothing was sent. ${error.message}`, 3) : error
+  })
+  const running = runSend(link, { plan: sent, course, address })
+  const stopWatching = await watch(running, voice)
+  const { sender, note } = await running.finished
+  stopWatching()
+  for (const line of sending.endingWords(sender, running.now())) voice.out(`${line}\n`)
+  if (note !== undefined) voice.out(`${note}\n`)
+  const how = sender.outcome?.how
+  if (how === 'stopped' || how === 'left') throw new Stop('Not all of the job was sent.', 4)
+  if (how !== 'done') throw new Stop('The run did not come to its end.', how === 'too far' ? 1 : 3)
+  if (sender.errors.length > 0) throw new Stop('The machine reports an error.', 3)
+}
+
+async function courseOf({ plan }: Checked, { from, frame }: SendFlags) {
+  const { courseFrom, readMark, refusalLines, Refusal, wholeFile } = await import('../job/send.ts')
+  if (from === undefined || frame) return wholeFile
+  try {
+    const mark = readMark(from, plan)
+    if ('code' in mark) throw new Refusal([mark])
+    return courseFrom(plan, mark)
+  } catch (error) {
+    if (!(error instanceof Refusal)) throw error
+    throw new Stop(`Nothing was sent. ${refusalLines(error).join('\n')}`, 2)
+  }
+}
+
+/** Pieces that are listed before the rest is only counted. */
+const mostListed = 30
+
+async function showCheck(
+  file: string,
+  check: Checked,
+  address: Address,
+  flags: SendFlags,
+  voice: Voice,
+): Promise<void> {
+  const { linkWords, pieceWords, timeWords } = await import('../job/send.ts')
+  const { bold, dim } = picocolors.createColors(voice.colour)
+  const { pieces } = check.plan
+  voice.out(`${bold(file)} to ${linkWords(address)}\n`)
+  for (const line of check.lines) voice.out(`  ${line}\n`)
+  for (const piece of pieces.slice(0, mostListed)) {
+    const lines = piece.end - piece.first
+    const what = `${lines} ${lines === 1 ? 'line' : 'lines'}, ${(piece.down / 1000).toFixed(2)} m, ${timeWords(piece.seconds)}`
+    voice.out(`  ${dim(`${pieceWords(piece, pieces.length)}: ${what}`)}\n`)
+  }
+  if (pieces.length > mostListed) voice.out(`  ${dim(`and ${pieces.length - mostListed} more`)}\n`)
+  if (flags.frame) voice.out('Only its outline is traced now, with the tool up.\n')
+  else if (flags.from !== undefined) voice.out(`It begins with ${flags.from}; what stands before is taken as done.\n`)
+}
+
+async function ask(question: string, voice: Voice): Promise<void> {
+  if (!voice.ask) throw new Stop('Nothing was sent: there is nobody to ask. Say --yes where all is ready.', 2)
+  if (!(await voice.ask(`${question} Begin? [y/N] `))) throw new Stop('Nothing was sent.', 4)
+}
+
+/** ms between looks at the progress. */
+const lookEvery = 200
+
+type Running = ReturnType<Awaited<typeof import('../link/run-send.ts')>['runSend']>
+
+/** Shows what the machine is doing, and passes on what the person wants; gives what ends that. */
+async function watch(running: Running, voice: Voice): Promise<() => void> {
+  const { pieceWords, progressOf, timeWords } = await import('../job/send.ts')
+  const { options } = running.state()
+  const { pieces } = options.plan
+  let told = ''
+  let stops = 0
+  const stop = () => {
+    stops++
+    running.tell(stops === 1 ? 'stop' : 'leave')
+  }
+  const keys = (key: string) => {
+    if (key === 'p' || key === 'P') running.tell('pause')
+    else if (key === 'r' || key === 'R') running.tell('resume')
+    else if (key === 's' || key === 'S' || key === '\u0003') stop()
+  }
+  const endKeys = voice.keys?.(keys)
+  process.on('SIGINT', stop)
+  if (endKeys)
+    voice.err('p pauses, r goes on, s or Ctrl-C stops with the tool up and parked; once more leaves at once.\n')
+  const look = () => {
+    const progress = progressOf(running.state(), running.now())
+    const piece = pieces[progress.piece - 1]
+    const now = piece ? pieceWords(piece, pieces.length) : 'once round the job'
+    const way = `${(progress.down / 1000).toFixed(2)} of ${(progress.ofDown / 1000).toFixed(2)} m`
+    const left = `about ${timeWords(progress.left)} left`
+    const states: Record<typeof progress.state, string> = {
+      opening: 'Asking the machine',
+      sending: !piece
+        ? 'Going once round the job with the tool up'
+        : `${now.charAt(0).toUpperCase()}${now.slice(1)}: ${way}, ${left}`,
+      pausing: `Pausing in ${now}`,
+      paused: `Paused in ${now}, the tool is up. r goes on, s stops`,
+      stopping: `Stopping in ${now}: lifting and parking the tool`,
+      finishing: `All is sent, and no stop can reach it: ${now}, ${left}; waiting until the machine is through`,
+      ended: '',
+    }
+    const text = states[progress.state]
+    const key = `${progress.state} ${progress.piece}`
+    if (voice.live) voice.err(`\r\u001b[K${text.slice(0, (process.stderr.columns ?? 80) - 1)}`)
+    else if (key !== told && text !== '') voice.err(`${text}\n`)
+    told = key
+  }
+  look()
+  const timer = setInterval(look, lookEvery)
+  return () => {
+    clearInterval(timer)
+    endKeys?.()
+    process.off('SIGINT', stop)
+    if (voice.live) voice.err('\r\u001b[K')
+  }
+}

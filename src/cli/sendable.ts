@@ -1,0 +1,51 @@
+import { readFile } from 'node:fs/promises'
+import { dirname, join } from 'node:path'
+import { findMachine, machineFolders, Stop } from './machines.ts'
+
+const load = () => import('../job/send.ts')
+type Sending = Awaited<ReturnType<typeof load>>
+export type Checked = ReturnType<Sending['checkSend']>
+export type Address = Exclude<ReturnType<Sending['readLinkAddress']>, { code: string }>
+type Machine = NonNullable<Parameters<Sending['checkSend']>[0]['machine']>
+
+/** Bytes of a cut file and of a report. */
+const mostBytes = 200_000_000
+
+/** A cut file with what lies beside it, looked at for sending. Throws a `Stop`. */
+export async function sendable(
+  file: string,
+  wanted: { readonly machine?: string | undefined; readonly side?: 'film' | 'liner' | undefined },
+): Promise<{ readonly check: Checked; readonly machine: Machine | undefined }> {
+  const { checkSend, readSendReport, refusalLines, Refusal } = await load()
+  const bytes = await readFile(file).catch((error: NodeJS.ErrnoException) => {
+    const why =
+      error.code === 'ENOENT' ? 'there is no such file' : error.code === 'EISDIR' ? 'it is a folder' : error.code
+    throw new Stop(`${file} cannot be read: ${why}.`, 3)
+  })
+  if (bytes.length > mostBytes) throw new Stop(`${file} holds ${bytes.length} bytes; the most is ${mostBytes}.`, 1)
+  const beside = await readFile(join(dirname(file), 'report.json'), 'utf8').catch(() => '')
+  const report = readSendReport(beside)
+  const folders = machineFolders(join(dirname(file), 'machines'), 'machines')
+  const named = wanted.machine === undefined ? undefined : (await findMachine(wanted.machine, folders)).machine
+  const machine = named ?? report?.machine
+  try {
+    return { check: checkSend({ file, bytes, side: wanted.side, machine, report }), machine }
+  } catch (error) {
+    if (!(error instanceof Refusal)) throw error
+    const lines = refusalLines(error).map((line) => `  ${line}`)
+    throw new Stop(`Nothing was sent.\n${lines.join('\n')}`, 1)
+  }
+}
+
+/** The link that was named, or the machine's own. */
+export async function linkFor(to: string | undefined, machine: Machine | undefined): Promise<Address> {
+  const { addressForms, readLinkAddress, refusalLines, Refusal } = await load()
+  const text = to ?? machine?.link
+  if (text === undefined) {
+    const own = machine ? `, or write it as link into the profile of ${machine.name}` : ''
+    throw new Stop(`No link is named. Say --to with one of ${addressForms.join(', ')}${own}.`, 2)
+  }
+  const read = readLinkAddress(text)
+  if (!('code' in read)) return read
+  throw new Stop(refusalLines(new Refusal([read])).join('\n'), 2)
+}

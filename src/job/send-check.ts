@@ -1,0 +1,161 @@
+import { type Machine, reachOf } from '../machine/profile.ts'
+import { type Piece, planSend, type SendPlan } from '../machine/send/plan.ts'
+import { formatProblem, type Problem, Refusal } from '../measure/problem.ts'
+import { timeWords } from '../stroke/pace.ts'
+import type { SendReport } from './send-report.ts'
+
+export type FilmSide = 'film' | 'liner'
+
+export interface SendAsked {
+  /** as the person named it; without folders it is looked up in the report */
+  readonly file: string
+  readonly bytes: Uint8Array
+  /** the side of the sheet that faces the tool; the film unless said */
+  readonly side?: FilmSide | undefined
+  /** that it is sent to, where it is known */
+  readonly machine?: Machine | undefined
+  /** of the run that wrote the file, where there is one beside it */
+  readonly report?: SendReport | undefined
+}
+
+/** What a person is shown before a job is sent. */
+export interface SendCheck {
+  readonly plan: SendPlan
+  /** undefined where nothing tells */
+  readonly side: FilmSide | undefined
+  readonly lines: readonly string[]
+  readonly question: string
+}
+
+/** A place may lie this far outside for rounding, mm. */
+const slack = 0.02
+
+/** Looks at a file that is to be sent. Refuses, with every reason, what the machine or the film does not fit. */
+export function checkSend({ file, bytes, side = 'film', machine, report }: SendAsked): SendCheck {
+  const name = file.replace(/^.*[\\/]/, '')
+  const own = report?.checks.find((check) => check.file === name && check.sent?.bytes === bytes.length)
+  const plan = planSend(file, bytes, { machine, names: own?.sent?.lines })
+  const told = own?.sent?.side ?? (/\.liner-up\.[^.]+$/.test(name) ? 'liner' : undefined)
+  const problems = [
+    ...sideProblems(file, told, side),
+    ...(machine ? [...otherMachine(file, own && report?.machine, machine), ...reachProblems(file, plan, machine)] : []),
+    ...(machine ? toolProblems(file, plan, machine, side) : []),
+  ]
+  if (problems.length > 0) throw new Refusal(problems)
+  return { plan, side: told, lines: linesOf(plan, told, own), question: questionOf(told) }
+}
+
+/** All that stands against it in sentences, for a page. */
+export const refusalLines = (error: unknown): readonly string[] =>
+  error instanceof Refusal
+    ? error.problems.map(formatProblem)
+    : [error instanceof Error ? error.message : String(error)]
+
+function sideProblems(file: string, told: FilmSide | undefined, side: FilmSide): Problem[] {
+  if (told === undefined || told === side) return []
+  const up = { film: 'film side up', liner: 'liner up, turned over like a page' }
+  const limit = `the sheet is said to lie ${up[side]}`
+  const cure = `Lay it ${up[told]} and say --side ${told}, or send the file for the other side.`
+  return [{ code: 'other_side', field: file, value: `a job for the sheet ${up[told]}`, limit, cure }]
+}
+
+/** A file is written for the axes, units and blade of one machine, and comes out wrong on another. */
+function otherMachine(file: string, written: SendReport['machine'] | undefined, machine: Machine): Problem[] {
+  if (!written) return []
+  const differs: string[] = []
+  const add = (what: string, a: unknown, b: unknown) => {
+    if (JSON.stringify(a) !== JSON.stringify(b)) differs.push(what)
+  }
+  const pair = ({ x, y }: { readonly x: number; readonly y: number }) => [x, y]
+  add('units in a mm', pair(written.unitsPerMm), pair(machine.unitsPerMm))
+  add('origin', written.axes.origin, machine.axes.origin)
+  add('direction of X', written.axes.swap, machine.axes.swap)
+  add('skew', written.skew, machine.skew)
+  // Far origins are counted from the end of the area.
+  if (machine.axes.origin !== 'low left') add('area', pair(written.area), pair(machine.area))
+  const held = ({ blade }: { readonly blade: { readonly offset: number; readonly compensate: string } }) =>
+    blade.compensate === 'file' ? blade.offset : 'machine'
+  add('blade', held(written), held(machine))
+  if (differs.length === 0) return []
+  return [
+    {
+      code: 'other_machine',
+      field: file,
+      value: `written for ${written.name}`,
+      limit: `${machine.name} has another ${differs.join(', another ')}`,
+      cure: 'Make the job anew with --machine for the one it is cut on.',
+    },
+  ]
+}
+
+function reachProblems(file: string, { box }: SendPlan, machine: Machine): Problem[] {
+  const reach = reachOf(machine)
+  const { low } = machine.margins
+  const mm = (x: number, y: number) => `${x.toFixed(1)}, ${y.toFixed(1)}`
+  const fits =
+    box.low.x >= low.x - slack &&
+    box.low.y >= low.y - slack &&
+    box.high.x <= reach.x + slack &&
+    box.high.y <= reach.y + slack
+  if (fits) return []
+  return [
+    {
+      code: 'beyond_reach',
+      field: file,
+      value: `from ${mm(box.low.x, box.low.y)} to ${mm(box.high.x, box.high.y)} mm`,
+      limit: `${machine.name} reaches from ${mm(low.x, low.y)} to ${mm(reach.x, reach.y)} mm`,
+      cure: 'Send it to a bigger machine, or make the job anew with --machine for this one.',
+    },
+  ]
+}
+
+function toolProblems(file: string, { lines }: SendPlan, { name, tools }: Machine, side: FilmSide): Problem[] {
+  const known = Object.entries(tools).flatMap(([operation, tool]) =>
+    tool && (operation === 'slit') === (side === 'liner') ? [tool.number] : [],
+  )
+  // The crosses to line up by are cut from either side.
+  const through = side === 'liner' ? [tools.through?.number, tools.kiss?.number] : []
+  const pens = [...new Set(lines.map((line) => line.pen))].filter((pen) => ![...known, ...through].includes(pen))
+  return pens.map((pen) => ({
+    code: 'no_tool',
+    field: file,
+    value: pen === 0 ? 'without a pen number' : `done in part by pen ${pen}`,
+    limit: `${name} has ${known.length > 0 ? `pen ${[...new Set(known)].join(' and ')}` : 'no tool'} for this side`,
+    cure: 'Correct tools in its profile, or make the job anew with --machine.',
+  }))
+}
+
+function linesOf(
+  { pieces, lines, travel, box, machine }: SendPlan,
+  side: FilmSide | undefined,
+  own: SendReport['checks'][number] | undefined,
+): string[] {
+  const closed = lines.filter((line) => line.closed).length
+  const says: string[] = []
+  const by = new Map<string, number>()
+  for (const piece of pieces) {
+    const what = toolWords(piece)
+    by.set(what, (by.get(what) ?? 0) + piece.end - piece.first)
+  }
+  const facing = { film: 'film side up', liner: 'liner up, turned over like a page' }
+  says.push(`${side === undefined ? 'which side is up is not told' : facing[side]}`)
+  says.push([...by].map(([what, count]) => `${what}: ${count} ${count === 1 ? 'line' : 'lines'}`).join(', '))
+  says.push(`${pieces.length} ${pieces.length === 1 ? 'piece' : 'pieces'}, ${closed} of ${lines.length} lines closed`)
+  says.push(`${metres(travel.down)} down and ${metres(travel.up)} up, about ${timeWords(travel.seconds)}`)
+  const at = ({ x, y }: { readonly x: number; readonly y: number }) => `${x.toFixed(1)}, ${y.toFixed(1)}`
+  const inside = machine
+    ? `, inside what ${machine.name} reaches`
+    : '; no machine is named, so nothing tells if it fits'
+  says.push(`from ${at(box.low)} to ${at(box.high)} mm${inside}`)
+  if (own) says.push(`the tip strays at most ${own.worst.toFixed(3)} mm from the line asked for`)
+  return says
+}
+
+const metres = (mm: number) => `${(mm / 1000).toFixed(2)} m`
+
+const toolWords = ({ operation, pen }: Piece) => (operation === undefined ? `pen ${pen}` : `${operation} by pen ${pen}`)
+
+function questionOf(side: FilmSide | undefined): string {
+  if (side === 'liner') return 'Does the sheet lie liner up, lined up by its crosses, with the blade set for the liner?'
+  return `Does the film lie${side === undefined ? ' with the right side' : ' film side'} up, with the tool at its start?`
+}

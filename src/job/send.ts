@@ -1,0 +1,11 @@
+/** The one door to sending for the command, its server and a page: all pure, without a clock or a port. */
+export { addressForms, type LinkAddress, linkWords, readLinkAddress } from '../machine/link-address.ts'
+export { accountOf, endingWords, type Progress, pieceWords, progressOf } from '../machine/send/account.ts'
+export type { SendPlan } from '../machine/send/plan.ts'
+export { type Course, courseFrom, framePlan, readMark, wholeFile } from '../machine/send/resume.ts'
+export { type SendEvent, type Sender, type SendOptions, sender, step } from '../machine/send/sender.ts'
+export { type Misbehaviour, type SimulatedOptions, usualSimulated } from '../machine/simulated/options.ts'
+export { Refusal } from '../measure/problem.ts'
+export { timeWords } from '../stroke/pace.ts'
+export { checkSend, type FilmSide, refusalLines, type SendCheck } from './send-check.ts'
+export { readSendReport, type SendReport } from './send-report.ts'
