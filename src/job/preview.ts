@@ -29,6 +29,7 @@ import type {
 } from './preview-data.ts'
 import { readJob, readJobTable, valuesOf } from './read-job.ts'
 import { onScreen } from './screen-picture.ts'
+import type { SendCheck } from './send-check.ts'
 
 /** The one door for a page; everything that goes through it is plain data. */
 
@@ -190,6 +191,22 @@ export async function previewBlade(
   if (!plan || !cut) return undefined
   const wayOf = (side: Side) => bladeWay(side, plan.machine, cut.sheet.width)
   return { film: wayOf(cut.film), liner: wayOf(cut.liner) }
+}
+
+/** Looks at a cut file that is to be sent, with the text of the report beside it; or all that stands against it. */
+export async function checkToSend(
+  name: string,
+  bytes: Uint8Array,
+  report: string,
+): Promise<SendCheck | { readonly problems: readonly string[] }> {
+  const { checkSend, readSendReport, refusalLines } = await import('./send.ts')
+  const read = readSendReport(report)
+  const side = name.includes('.liner-up.') ? ('liner' as const) : ('film' as const)
+  try {
+    return checkSend({ file: name, bytes, side, machine: read?.machine, report: read })
+  } catch (error) {
+    return { problems: refusalLines(error) }
+  }
 }
 
 /** Every file of a job, the same bytes as the command writes. */

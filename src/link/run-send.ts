@@ -40,7 +40,7 @@ export function runSend(
     },
     now(),
   )
-  let timer: NodeJS.Timeout | undefined
+  let timer: ReturnType<typeof setTimeout> | undefined
   let ended: (result: { sender: Sender; note: string | undefined }) => void = () => undefined
   const finished = new Promise<{ sender: Sender; note: string | undefined }>((resolve) => {
     ended = resolve

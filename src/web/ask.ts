@@ -7,6 +7,7 @@ import type {
   PlainJob,
   Room,
 } from '../job/preview-data.ts'
+import type { SendCheck } from '../job/send-run.ts'
 import type { Answer, Ask, Question } from './compute.ts'
 
 /** A worker of its own, from the first question on, with what was asked of it. */
@@ -69,6 +70,8 @@ export const askCatalogue = () => ask<CatalogueEntry[]>({ what: 'catalogue' })
 export const askRequest = (text: string) => askWhole<unknown>({ what: 'request', text })
 export const askBlade = (text: string, sheet: number) =>
   askWhole<{ readonly film: BladeWay; readonly liner: BladeWay } | undefined>({ what: 'blade', text, sheet })
+export const askCheck = (name: string, bytes: Uint8Array, report: string) =>
+  askWhole<SendCheck | { readonly problems: readonly string[] }>({ what: 'check', name, bytes, report })
 export const askFiles = (text: string) => askWhole<MadeFiles>({ what: 'files', text })
 export const keepFile = (name: string, bytes: Uint8Array) => askBoth<true>({ what: 'keep', name, bytes })
 /** Takes the shop's own shapes from the local server; what comes back is told to the person. */

@@ -8,6 +8,7 @@ export type Ask =
   | { readonly what: 'request'; readonly text: string }
   | { readonly what: 'blade'; readonly text: string; readonly sheet: number }
   | { readonly what: 'files'; readonly text: string }
+  | { readonly what: 'check'; readonly name: string; readonly bytes: Uint8Array; readonly report: string }
   | { readonly what: 'keep'; readonly name: string; readonly bytes: Uint8Array }
   | { readonly what: 'serve'; readonly base: string }
   | { readonly what: 'warm' }

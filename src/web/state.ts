@@ -119,12 +119,15 @@ const askJob = jobAsker((got) => {
 /** What of the job the chosen object's panels depend on. */
 const alone = computed(() => raw.value && current.value && { ...raw.value, objects: [current.value.values] })
 
+/** Where the film is laid out matters on two stages; working it out takes a while. */
+const wantsSheets = computed(() => stage.value === 'film' || stage.value === 'files')
+
 let jobTimer: ReturnType<typeof setTimeout> | undefined
 /** The whole job waits for a pause in typing, so that the object at hand comes first; ms. */
 const pause = 120
 
 effect(() => {
-  const [own, index, size, withSheets] = [text.value, chosen.value, room.value, stage.value === 'film']
+  const [own, index, size, withSheets] = [text.value, chosen.value, room.value, wantsSheets.value]
   if (alone.value) askObject(alone.value, index, size)
   clearTimeout(jobTimer)
   jobTimer = setTimeout(() => askJob(own, withSheets), pause)
@@ -160,7 +163,7 @@ function askAgain(): void {
   filesAsked = ''
   files.value = undefined
   if (alone.value) askObject(alone.value, chosen.value, room.value)
-  askJob(text.value, stage.value === 'film')
+  askJob(text.value, wantsSheets.value)
 }
 
 export async function giveFile(name: string, bytes: Uint8Array): Promise<void> {

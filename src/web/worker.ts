@@ -1,5 +1,6 @@
 import {
   catalogueEntries,
+  checkToSend,
   type Given,
   layoutRequest,
   makeFiles,
@@ -68,6 +69,8 @@ async function answer(ask: Ask): Promise<unknown> {
       return previewBlade(ask.text, ask.sheet, given)
     case 'files':
       return makeFiles(ask.text, given)
+    case 'check':
+      return checkToSend(ask.name, ask.bytes, ask.report)
     case 'keep':
       files.set(ask.name, ask.bytes)
       return true

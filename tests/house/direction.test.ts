@@ -18,7 +18,7 @@ const may: Record<string, readonly string[]> = {
   link: ['measure', 'machine'],
   job: ['measure', 'geometry', 'picture', 'panel', 'templates', 'sheet', 'stroke', 'machine', 'file'],
   cli: ['job', 'link'],
-  web: ['job'],
+  web: ['job', 'link'],
 }
 
 const roomOf = (file: string) => {

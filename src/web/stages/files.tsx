@@ -1,6 +1,8 @@
+import { useState } from 'preact/hooks'
 import type { OutFile } from '../../job/out-file.ts'
 import { download, saveJob, view } from '../files.ts'
 import { ProblemLinks } from '../problem-links.tsx'
+import { SendView } from '../send/send-view.tsx'
 import { fileName, files, isEmpty, say, text, title } from '../state.ts'
 
 const groups: readonly { readonly title: string; readonly about: string; readonly holds: (name: string) => boolean }[] =
@@ -37,6 +39,7 @@ function whatIs(name: string): string {
 /** Every file of the job, the check of what was written, and how to print. */
 export function FilesStage() {
   const got = files.value
+  const [sent, send] = useState<string>()
   if (isEmpty.value) return <p>There is no object yet: pick a shape first.</p>
   if (!got || got.of !== text.value)
     return (
@@ -52,6 +55,8 @@ export function FilesStage() {
       </>
     )
   }
+  const file = got.files.find(({ name }) => name === sent)
+  if (file) return <SendView key={file.name} file={file} onClose={() => send(undefined)} />
   const rest = new Set(got.files)
   const sorted = groups.map((group) => {
     const own = [...rest].filter(({ name }) => group.holds(name))
@@ -87,7 +92,7 @@ export function FilesStage() {
               <p class="help">{about}</p>
               <ul>
                 {own.map((file) => (
-                  <FileRow key={file.name} file={file} />
+                  <FileRow key={file.name} file={file} onSend={() => send(file.name)} />
                 ))}
               </ul>
             </section>
@@ -137,7 +142,7 @@ export function FilesStage() {
   )
 }
 
-function FileRow({ file }: { readonly file: OutFile }) {
+function FileRow({ file, onSend }: { readonly file: OutFile; readonly onSend: () => void }) {
   const { name, bytes } = file
   const isSeen = /\.(pdf|svg)$/.test(name) && !name.endsWith('.cut.svg')
   return (
@@ -152,6 +157,11 @@ function FileRow({ file }: { readonly file: OutFile }) {
         {isSeen && (
           <button type="button" class="quiet" aria-label={`Open ${name}`} onClick={() => view(name, bytes)}>
             Open
+          </button>
+        )}
+        {name.endsWith('.hpgl') && (
+          <button type="button" class="quiet" aria-label={`Send ${name} to the machine`} onClick={onSend}>
+            Send
           </button>
         )}
         <button type="button" aria-label={`Download ${name}`} onClick={() => download(name, bytes)}>

@@ -1,0 +1,8 @@
+/** The door to a run, for whoever has had its file checked: all pure, without a clock or a port. */
+export { type LinkAddress, readLinkAddress } from '../machine/link-address.ts'
+export { accountOf, endingWords, type Progress, pieceWords, progressOf } from '../machine/send/account.ts'
+export type { SendPlan } from '../machine/send/plan.ts'
+export { type Course, courseFrom, framePlan, readMark, wholeFile } from '../machine/send/resume.ts'
+export { Refusal } from '../measure/problem.ts'
+export { timeWords } from '../stroke/pace.ts'
+export { refusalLines, type SendCheck } from './send-check.ts'

@@ -1,0 +1,182 @@
+import { useEffect, useRef, useState } from 'preact/hooks'
+import type { OutFile } from '../../job/out-file.ts'
+import type { SendCheck } from '../../job/send-run.ts'
+import { askCheck } from '../ask.ts'
+import { files, laidOut } from '../state.ts'
+import { orderOf, type Sending } from './order.ts'
+import { type Run, type RunNews, runHere } from './run.ts'
+import { hasSerial, openSerial } from './serial-link.ts'
+import { SheetNow } from './sheet-now.tsx'
+import { Standing } from './standing.tsx'
+
+interface SendProps {
+  readonly file: OutFile
+  readonly onClose: () => void
+}
+
+/** A cut file on its way to the machine: the check, a plain question, and the run with the piece under the blade. */
+export function SendView({ file, onClose }: SendProps) {
+  const [sending, setSending] = useState<Sending>()
+  const [looked, setLooked] = useState<Awaited<ReturnType<typeof askCheck>>>()
+  useEffect(() => {
+    let isWanted = true
+    const report = files.peek()?.files.find(({ name }) => name === 'report.json')
+    const loads = import('../../job/send-run.ts')
+    const checks = askCheck(file.name, file.bytes, new TextDecoder().decode(report?.bytes))
+    void Promise.all([loads, checks]).then(([loaded, check]) => {
+      if (!isWanted) return
+      setSending(loaded)
+      setLooked(check)
+    })
+    return () => {
+      isWanted = false
+    }
+  }, [file])
+  return (
+    <section class="send" aria-label={`Send ${file.name}`}>
+      <div class="row">
+        <h3>Send {file.name}</h3>
+        <button type="button" class="quiet" onClick={onClose}>
+          Back to the files
+        </button>
+      </div>
+      {!looked && <p class="waiting">The file is being read.</p>}
+      {looked && 'problems' in looked && <Refusals lines={looked.problems} />}
+      {sending && looked && !('problems' in looked) && <Sendable file={file} check={looked} sending={sending} />}
+    </section>
+  )
+}
+
+function Refusals({ lines }: { readonly lines: readonly string[] }) {
+  return (
+    <div role="alert">
+      {lines.map((line) => (
+        <p key={line} class="refusal">
+          {line}
+        </p>
+      ))}
+    </div>
+  )
+}
+
+interface SendableProps {
+  readonly file: OutFile
+  readonly check: SendCheck
+  readonly sending: Sending
+}
+
+const firstLink = 'serial:browser?baud=9600&handshake=xon-xoff'
+
+function Sendable({ file, check, sending }: SendableProps) {
+  const [to, setTo] = useState(() => check.plan.machine?.link ?? firstLink)
+  const [from, setFrom] = useState('1')
+  const [refused, setRefused] = useState<readonly string[]>([])
+  const [news, setNews] = useState<RunNews>()
+  const run = useRef<Run>(undefined)
+  const { plan, lines, question } = check
+  const runs = news !== undefined && !news.ended
+  const side = file.name.includes('.liner-up.') ? 'liner' : 'film'
+  const sheet = laidOut.value?.sheets?.find(({ number }) => file.name.startsWith(`sheet-${number}.`))
+  const now = runs ? plan.pieces[news.progress.piece - 1] : undefined
+  const done = news ? plan.pieces.slice(0, news.progress.piece - 1).flatMap(({ name }) => name ?? []) : []
+  // a run goes on without this page only where it cannot be helped
+  useEffect(() => () => run.current?.tell('stop'), [])
+  const begin = async (isFrame: boolean) => {
+    const order = orderOf(sending, check, to, from, isFrame)
+    if ('problems' in order) {
+      setRefused(order.problems)
+      return
+    }
+    setRefused([])
+    try {
+      const link = await openSerial(order.address)
+      if (link) run.current = await runHere(link, order, setNews)
+    } catch (error) {
+      setRefused([`Nothing was sent: ${error instanceof Error ? error.message : String(error)}`])
+    }
+  }
+  const marks = [...new Set([...plan.pieces.map(({ number }) => String(number)), from])]
+  return (
+    <>
+      <ul class="check">
+        {lines.map((line) => (
+          <li key={line}>{line}</li>
+        ))}
+      </ul>
+      {sheet && <SheetNow sheet={sheet} side={side} done={done} now={now?.name} />}
+      {news && <Standing news={news} plan={plan} sending={sending} run={run.current} />}
+      {news?.ended?.goOn !== undefined && news.ended.goOn !== from && (
+        <button type="button" onClick={() => setFrom(news.ended?.goOn ?? '1')}>
+          Begin the next run at {news.ended.goOn}
+        </button>
+      )}
+      {!runs && (
+        <form
+          onSubmit={(event) => {
+            event.preventDefault()
+            void begin(false)
+          }}
+        >
+          <div class="grid">
+            <div class="field">
+              <div class="label">
+                <label for="send-to">link to the machine</label>
+              </div>
+              <input
+                id="send-to"
+                class="wide"
+                value={to}
+                autocomplete="off"
+                spellcheck={false}
+                onInput={(event) => setTo(event.currentTarget.value)}
+              />
+              <p class="help">with speed, bits, parity and handshake as the machine is set</p>
+            </div>
+            <div class="field">
+              <div class="label">
+                <label for="send-from">begin with</label>
+              </div>
+              <select id="send-from" value={from} onChange={(event) => setFrom(event.currentTarget.value)}>
+                {marks.map((mark) => (
+                  <option key={mark} value={mark}>
+                    {markWords(sending, check, mark)}
+                  </option>
+                ))}
+              </select>
+            </div>
+          </div>
+          <Refusals lines={refused} />
+          {hasSerial() ? (
+            <>
+              <p class="doubt">
+                {question} Keep your hands away while it runs. Stop lifts the tool as soon as the machine hears of it;
+                the switch on the machine is quicker.
+              </p>
+              <div class="row">
+                <button type="submit" class="main">
+                  Yes, send it
+                </button>
+                <button type="button" onClick={() => void begin(true)}>
+                  Trace the outline first, tool up
+                </button>
+              </div>
+            </>
+          ) : (
+            <p class="doubt">
+              This browser opens no serial lines, and no midtick open stands behind this page. Download the file, and
+              send it with midtick send {file.name} --to LINK.
+            </p>
+          )}
+        </form>
+      )}
+    </>
+  )
+}
+
+/** A place to begin with, in words. */
+function markWords({ pieceWords }: Sending, { plan }: SendCheck, mark: string): string {
+  const [piece = '1', line, point] = mark.split('.')
+  const own = plan.pieces[Number(piece) - 1]
+  const words = own ? pieceWords(own, plan.pieces.length) : mark
+  return line === undefined ? words : `${words}, line ${line}${point === undefined ? '' : `, point ${point}`}`
+}

@@ -1,0 +1,74 @@
+import type { SendPlan } from '../../job/send-run.ts'
+import type { Sending } from './order.ts'
+import type { Run, RunNews } from './run.ts'
+
+interface StandingProps {
+  readonly news: RunNews
+  readonly plan: SendPlan
+  readonly sending: Sending
+  readonly run: Run | undefined
+}
+
+/** What the machine is doing, how far it has come, and what a person can do about it. */
+export function Standing({ news: { progress, ended }, plan, sending, run }: StandingProps) {
+  const { state, down, ofDown, left } = progress
+  const tell = (wish: Parameters<Run['tell']>[0]) => () => run?.tell(wish)
+  if (ended) {
+    return (
+      <div class="standing" role="status">
+        {ended.words.map((line) => (
+          <p key={line}>{line}</p>
+        ))}
+      </div>
+    )
+  }
+  return (
+    <div class="standing">
+      <p role="status" class="lead">
+        {wordsOf(progress, plan, sending)}
+      </p>
+      <progress max={ofDown || 1} value={down} aria-label="Cut so far">
+        {Math.round((100 * down) / (ofDown || 1))} %
+      </progress>
+      <p class="soft">
+        {(down / 1000).toFixed(2)} of {(ofDown / 1000).toFixed(2)} m, about {sending.timeWords(left)} left by the
+        estimate
+      </p>
+      <div class="row">
+        {state === 'paused' || state === 'pausing' ? (
+          <button type="button" class="main" onClick={tell('resume')} disabled={state === 'pausing'}>
+            Go on
+          </button>
+        ) : (
+          <button type="button" onClick={tell('pause')} disabled={state === 'stopping'}>
+            Pause
+          </button>
+        )}
+        {state === 'stopping' ? (
+          <button type="button" class="stop" onClick={tell('leave')}>
+            Leave at once
+          </button>
+        ) : (
+          <button type="button" class="stop" onClick={tell('stop')}>
+            Stop
+          </button>
+        )}
+      </div>
+    </div>
+  )
+}
+
+function wordsOf({ state, piece }: RunNews['progress'], { pieces }: SendPlan, { pieceWords }: Sending): string {
+  const own = pieces[piece - 1]
+  const now = own ? pieceWords(own, pieces.length) : 'once round the job, tool up'
+  const words: Readonly<Record<RunNews['progress']['state'], string>> = {
+    opening: 'Asking the machine.',
+    sending: `Under the tool: ${now}.`,
+    pausing: `Pausing in ${now}.`,
+    paused: `Paused in ${now}; the tool is up.`,
+    stopping: `Stopping in ${now}: the tool is lifted and parked.`,
+    finishing: `All is sent, and no stop can reach it: ${now}.`,
+    ended: '',
+  }
+  return words[state]
+}
