@@ -78,7 +78,7 @@ function Sendable({ file, check, sending }: SendableProps) {
   const side = file.name.includes('.liner-up.') ? 'liner' : 'film'
   const sheet = laidOut.value?.sheets?.find(({ number }) => file.name.startsWith(`sheet-${number}.`))
   const now = runs ? plan.pieces[news.progress.piece - 1] : undefined
-  const done = news ? plan.pieces.slice(0, news.progress.piece - 1).flatMap(({ name }) => name ?? []) : []
+  const done = news ? plan.pieces.slice(0, news.progress.piece - 1) : []
   // a run goes on without this page only where it cannot be helped
   useEffect(() => () => run.current?.tell('stop'), [])
   const begin = async (isFrame: boolean) => {
@@ -103,7 +103,7 @@ function Sendable({ file, check, sending }: SendableProps) {
           <li key={line}>{line}</li>
         ))}
       </ul>
-      {sheet && <SheetNow sheet={sheet} side={side} done={done} now={now?.name} />}
+      {sheet && <SheetNow sheet={sheet} side={side} done={done} now={now} />}
       {news && <Standing news={news} plan={plan} sending={sending} run={run.current} />}
       {news?.ended?.goOn !== undefined && news.ended.goOn !== from && (
         <button type="button" onClick={() => setFrom(news.ended?.goOn ?? '1')}>

@@ -1,14 +1,17 @@
 import type { Svg } from '@svgdotjs/svg.js'
 import { useMemo } from 'preact/hooks'
 import type { SheetPreview } from '../../job/preview-data.ts'
+import type { SendPlan } from '../../job/send-run.ts'
 import { Viewer } from '../viewer.tsx'
+
+type Piece = SendPlan['pieces'][number]
 
 interface SheetNowProps {
   readonly sheet: SheetPreview
   readonly side: 'film' | 'liner'
-  /** names of what is cut already, and of what is under the tool */
-  readonly done: readonly string[]
-  readonly now: string | undefined
+  /** what is cut already, and what is under the tool */
+  readonly done: readonly Piece[]
+  readonly now: Piece | undefined
 }
 
 /** A sheet as it lies under the tool, with what is cut and what is being cut. */
@@ -25,16 +28,17 @@ export function SheetNow({ sheet, side, done, now }: SheetNowProps) {
     }),
     [sheet, side],
   )
-  const key = `${done.join()} ${now}`
+  const count = done.length
   const over = useMemo(
     () => (drawing: Svg) => {
       const layer = drawing.group().addClass('under-tool')
-      for (const { name, d } of sheet[side]) {
-        const state = name === now ? 'now' : done.includes(name) ? 'cut' : ''
+      for (const { name, operation, d } of sheet[side]) {
+        const isOf = (piece: Piece) => piece.operation === operation && name.split(':')[0] === piece.name
+        const state = now && isOf(now) ? 'now' : done.some(isOf) ? 'cut' : ''
         if (state !== '') layer.path().attr({ d }).addClass(state)
       }
     },
-    [sheet, side, key],
+    [sheet, side, count, now],
   )
   return (
     <Viewer picture={picture} scale={1} label={`Sheet ${sheet.number}, ${side} side up, as it is cut`} over={over} />
