@@ -22,11 +22,15 @@ interface Miss {
   readonly left: { readonly along: number; readonly across: number }
 }
 
-/** A piece that fits no stock in any way it may lie, with how many millimetres are missing where the fewest are. */
+/**
+ * A piece that fits no stock in any way it may lie, with how many millimetres are missing where the fewest are.
+ * @param short by how much the stock that comes nearest would have to grow all round, where boxes alone do not tell
+ */
 export function tooBig(
   piece: Piece,
   { room, stocks }: Keeping & { readonly stocks: readonly Stock[] },
   kinds: readonly Lying[],
+  short: () => { readonly stock: Stock; readonly by: number } | undefined,
 ): Problem {
   const { panel } = piece
   const film = pieceRings(panel, 0, false).flat()
@@ -60,7 +64,11 @@ export function tooBig(
   const where = stocks.length > 1 ? `of ${stock.name} film` : 'film'
   const leave = `${where} and machine leave ${left.along.toFixed(1)} mm along and ${left.across.toFixed(1)} mm across`
   if (along + across <= 0) {
-    const limit = `${leave}, but edge or bad spots of ${stock.name} stand in its way, ${ways}`
+    const missing = short()
+    const by = missing
+      ? `edge or bad spots of ${missing.stock.name} stand in its way; it would have to be ${missing.by.toFixed(1)} mm bigger all round`
+      : `edge or bad spots of ${stock.name} stand in its way`
+    const limit = `${by}, ${ways}`
     return { code: 'panel_too_big', field, value, limit, cure: bigger }
   }
   const fitsTurned = freer !== undefined && freer.along + freer.across <= 0
