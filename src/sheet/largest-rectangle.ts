@@ -138,6 +138,8 @@ function inCell(
     const under = (lines: readonly Edge[], x: number) => lines.filter((one) => at(one, x) <= middle)
     const [leftOver, leftUnder] = [over(left, near), under(left, near)]
     const [rightOver, rightUnder] = [over(right, far), under(right, far)]
+    // Is it inside the area on both sides, and not in a hole that ends at the near or the far corner?
+    if (leftUnder.length % 2 === 0 || rightUnder.length % 2 === 0) continue
     const heightAt = (a: number, b: number): Gap => {
       let [bottom, top] = same ? [-Infinity, Infinity] : [low, high]
       for (const one of leftOver) top = Math.min(top, at(one, a))
