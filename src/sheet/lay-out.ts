@@ -40,11 +40,11 @@ export interface Laid {
 }
 
 /** The turning that a piece is allowed on these stocks. */
-export const turnOf = ({ turn = 'any' }: Piece, stocks: readonly Stock[]): Turn =>
+const turnOf = ({ turn = 'any' }: Piece, stocks: readonly Stock[]): Turn =>
   stocks.reduce((least, stock) => stricter(least, stock.turn), turn)
 
 /** Pieces and stocks as the engine takes them. `generous`: see `lyingOn`. */
-export function posed(request: LayoutRequest, generous: boolean): Posed {
+function posed(request: LayoutRequest, generous: boolean): Posed {
   const { pieces, stocks, room } = request
   const shapes = new Map<Panel, Rings>()
   for (const { panel } of pieces) if (!shapes.has(panel)) shapes.set(panel, pieceRings(panel, room, true))
@@ -164,7 +164,7 @@ const boxesNear = (a: Box, b: Box) =>
 const round = (mm: number) => Number(mm.toFixed(2))
 
 /** The engine's answer as sheets, or what stands in its way. */
-export function sheetsOf({ request, lying, problem }: Posed, state: NestState): Laid {
+function sheetsOf({ request, lying, problem }: Posed, state: NestState): Laid {
   const { pieces, spare } = request
   const count = new Map<Stock, number>()
   const sheets = lying.flatMap((each, bed): Omit<Sheet, 'number'>[] => {
@@ -279,7 +279,7 @@ export type Watch = (state: NestState) => boolean
  * Stocks that pieces may be turned alike on. An engine is told one rule for a piece, so stocks of several rules are
  * tried as all of them by the strictest, and those with more freedom by theirs.
  */
-export function byTurn(stocks: readonly Stock[]): (readonly Stock[])[] {
+function byTurn(stocks: readonly Stock[]): (readonly Stock[])[] {
   const rules = ['any', 'quarter', 'none'] as const
   const sets = rules.map((rule) => stocks.filter(({ turn }) => stricter(turn, rule) === rule))
   return sets.filter((own, i) => own.length > 0 && own.length !== (sets[i - 1]?.length ?? 0))

@@ -43,7 +43,7 @@ export const laidOn = (
 ): Laid => layOut({ pieces, stocks, room: gap / 2, reach, spare, deadEdge: 0, border: 0 }, { seed: 1, rounds: 0 })
 
 /** The film of a placed piece, its openings taken out. */
-export const filmOf = ({ panel, place }: Placed): Rings => [
+const filmOf = ({ panel, place }: Placed): Rings => [
   flatten(transform(cutLine(panel), place), 0.002),
   ...ringsOf(
     panel.holes.map((hole) => transform(hole, place)),
