@@ -1,9 +1,10 @@
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { polyline } from '../geometry/path.ts'
-import { turned } from '../geometry/point.ts'
+import { transform } from '../geometry/transform.ts'
 import type { Problem } from '../measure/problem.ts'
+import { cutLine } from '../panel/cut-line.ts'
 import type { Keeping, Lying } from './beds.ts'
-import { pieceRings } from './piece-region.ts'
+import { lieMatrix } from './placing.ts'
 import type { Piece } from './sheet.ts'
 import { type Stock, stricter, type Turn } from './stock.ts'
 
@@ -33,8 +34,8 @@ export function tooBig(
   short: () => { readonly stock: Stock; readonly by: number } | undefined,
 ): Problem {
   const { panel } = piece
-  const film = pieceRings(panel, 0, false).flat()
-  const boxAt = (angle: number) => boundsOf([polyline(film.map((p) => turned(p, angle)))])
+  const film = [cutLine(panel), ...panel.ticks.filter(({ make }) => make === 'waste').map(({ path }) => path)]
+  const boxAt = (angle: number) => boundsOf(film.map((path) => transform(path, lieMatrix(angle, 0, 0))))
   const misses = (turn: Turn): Miss[] =>
     kinds.flatMap(({ stock, bed }) => {
       const frame = boundsOf([polyline(bed.region.outer)])
