@@ -1,4 +1,4 @@
-import { randomBytes } from 'node:crypto'
+import { createHash, randomBytes } from 'node:crypto'
 import { link, open, readdir, readFile, rename, rm, stat } from 'node:fs/promises'
 import { hostname } from 'node:os'
 import { basename, dirname, join } from 'node:path'
@@ -52,7 +52,7 @@ export async function changeShelfFile(
 /** Takes the lock, or waits for it; its token comes back. */
 async function locked(lock: string, file: string, wait: number): Promise<string> {
   const token = randomBytes(8).toString('hex')
-  const mine = `${lock}.${token}`
+  const mine = `${lock}.${thisHost()}.${process.pid}.${token}`
   const until = Date.now() + wait
   await writeThrough(mine, JSON.stringify({ pid: process.pid, host: hostname(), token } satisfies Holder), undefined)
   try {
@@ -103,13 +103,15 @@ async function takenOver(lock: string, mine: string, token: string): Promise<boo
   return (await holderOf(lock))?.token === token
 }
 
-/** Locks that were being made by runs that are gone. */
+/** This computer, short and fit for a file name. */
+const thisHost = () => createHash('sha256').update(hostname()).digest('hex').slice(0, 8)
+
+/** Locks that were being made on this computer by runs that are gone; their names tell, for they may be cut short. */
 async function removeStrays(lock: string): Promise<void> {
-  const names = (await readdir(dirname(lock))).filter((name) => name.startsWith(`${basename(lock)}.`))
-  for (const name of names) {
-    const path = join(dirname(lock), name)
-    const holder = await holderOf(path)
-    if (holder && isGone(holder)) await rm(path, { force: true })
+  const stem = `${basename(lock)}.${thisHost()}.`
+  for (const name of await readdir(dirname(lock))) {
+    const pid = Number(name.slice(stem.length).split('.')[0])
+    if (name.startsWith(stem) && isGone({ pid, host: hostname() })) await rm(join(dirname(lock), name), { force: true })
   }
 }
 
@@ -125,7 +127,7 @@ async function holderOf(lock: string): Promise<Holder | undefined> {
 }
 
 /** Is the process of a lock on this computer no more? */
-function isGone({ pid, host }: Holder): boolean {
+function isGone({ pid, host }: Omit<Holder, 'token'>): boolean {
   if (host !== hostname()) return false
   try {
     process.kill(pid, 0)

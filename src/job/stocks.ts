@@ -105,9 +105,8 @@ function formProblems(written: WrittenStock, field: string): Problem[] {
   if (sides) return fourSidedProblems(sixOf(sides)).map((p) => ({ ...p, field: `${field}.sides.${p.field}` }))
   const ring = cornersOf(written) ?? []
   const path = polyline(ring, true)
-  const crossing = selfCrossing(path)
-  if (crossing) {
-    const value = `crossing itself near ${inMm(crossing.x)}, ${inMm(crossing.y)}`
+  if (selfCrossing(path)) {
+    const value = 'crossing itself'
     const cure = 'Give the corners in turn, once round.'
     return [{ code: 'crosses_itself', field: `${field}.corners`, value, limit: 'an edge goes once round', cure }]
   }

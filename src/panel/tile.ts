@@ -159,14 +159,16 @@ function partOf(
   const slits = slitLines(outline, hinge, { lines, strip: stripOf(panel) })
   if (!slits) return undefined
   const codes = [
-    ...(start ? codeLabel(panel, axis, outline, start.code, from + overlap + codeHeight) : []),
-    ...(end ? codeLabel(panel, axis, outline, end.code, to - codeHeight) : []),
+    ...(start ? codeLabel(panel, axis, outline, start.code, from + overlap + 2 * codeHeight) : []),
+    ...(end ? codeLabel(panel, axis, outline, end.code, to - 2 * codeHeight) : []),
   ]
   const box = boundsOf([outline])
-  const spots = [0.5, 0.3, 0.7].map((up) => ({
-    at: point((box.low.x + box.high.x) / 2, box.low.y + boxHeight(box) * up),
-    turn: 0,
-  }))
+  const spots = [0.25, 0.75, 0.5].flatMap((along) =>
+    [0.5, 0.3, 0.7].map((up) => ({
+      at: point(box.low.x + boxWidth(box) * along, box.low.y + boxHeight(box) * up),
+      turn: 0,
+    })),
+  )
   return {
     ...panel,
     name,

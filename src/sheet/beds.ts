@@ -42,7 +42,7 @@ const paidBy = { roll: 'length', sheet: 'whole', offcut: 'free' } as const
 const box = (low: Point, high: Point): Point[] => [low, { x: high.x, y: low.y }, high, { x: low.x, y: high.y }]
 
 /** One length of a stock from its free end, as a bed; undefined where margins leave nothing of it. */
-export function lyingOf(stock: Stock, ofStock: number, length: number, keeping: Keeping): Lying | undefined {
+function lyingOf(stock: Stock, ofStock: number, length: number, keeping: Keeping): Lying | undefined {
   const { room, reach, deadEdge, border, spare } = keeping
   const margin = Math.max(stock.margin, deadEdge)
   const kept = border > 0 ? Math.max(margin, border + borderRoom) : margin

@@ -2,7 +2,7 @@ import type { Box } from '../geometry/bounds.ts'
 import type { Point } from '../geometry/point.ts'
 import type { Rings } from '../geometry/polygon.ts'
 
-/** An edge of the area from left to right; upright ones are left out. */
+/** An edge of the area from left to right. */
 interface Edge {
   readonly x0: number
   readonly y0: number
@@ -32,10 +32,7 @@ const share = 1e-9
  */
 export function largestRectangle(rings: Rings): Box | undefined {
   const all = rings.flatMap((ring) => ring.map((p, i): readonly [Point, Point] => [ring.at(i - 1) as Point, p]))
-  const edges = all
-    .filter(([p, q]) => p.x !== q.x)
-    .map(([p, q]): Edge => (p.x < q.x ? edge(p, q) : edge(q, p)))
-    .sort((p, q) => p.x0 - q.x0)
+  const edges = all.map(([p, q]): Edge => (p.x < q.x ? edge(p, q) : edge(q, p))).sort((p, q) => p.x0 - q.x0)
   const xs = [...new Set(rings.flat().map(({ x }) => x))].sort((a, b) => a - b)
   if (xs.length < 2) return undefined
   let best: Box | undefined
@@ -94,7 +91,8 @@ function freeGaps(edges: readonly Edge[], a: number, b: number, anywhere = false
   for (const one of edges) {
     if (one.x0 >= b) break
     if (one.x1 <= a) continue
-    const [p, q] = [at(one, Math.max(a, one.x0)), at(one, Math.min(b, one.x1))]
+    const upright = one.x0 === one.x1
+    const [p, q] = upright ? [one.y0, one.y1] : [at(one, Math.max(a, one.x0)), at(one, Math.min(b, one.x1))]
     met.push(p < q ? [p, q] : [q, p])
     if (one.x0 <= middle && middle < one.x1) crossed.push(at(one, middle))
   }
@@ -138,6 +136,8 @@ function inCell(
     const under = (lines: readonly Edge[], x: number) => lines.filter((one) => at(one, x) <= middle)
     const [leftOver, leftUnder] = [over(left, near), under(left, near)]
     const [rightOver, rightUnder] = [over(right, far), under(right, far)]
+    // Is it inside the area on both sides, and not in a hole that ends at the near or the far corner?
+    if (leftUnder.length % 2 === 0 || rightUnder.length % 2 === 0) continue
     const heightAt = (a: number, b: number): Gap => {
       let [bottom, top] = same ? [-Infinity, Infinity] : [low, high]
       for (const one of leftOver) top = Math.min(top, at(one, a))

@@ -1,6 +1,6 @@
 import { type Box, boundsOf } from '../geometry/bounds.ts'
 import { endOf, polyline } from '../geometry/path.ts'
-import { difference, intersection, type Rings, ringsArea } from '../geometry/polygon.ts'
+import { difference, intersection, offsetRings, type Rings, ringsArea } from '../geometry/polygon.ts'
 import { mapPoint, transform } from '../geometry/transform.ts'
 import type { Problem } from '../measure/problem.ts'
 import { cutLine } from '../panel/cut-line.ts'
@@ -40,11 +40,11 @@ export interface Laid {
 }
 
 /** The turning that a piece is allowed on these stocks. */
-export const turnOf = ({ turn = 'any' }: Piece, stocks: readonly Stock[]): Turn =>
+const turnOf = ({ turn = 'any' }: Piece, stocks: readonly Stock[]): Turn =>
   stocks.reduce((least, stock) => stricter(least, stock.turn), turn)
 
 /** Pieces and stocks as the engine takes them. `generous`: see `lyingOn`. */
-export function posed(request: LayoutRequest, generous: boolean): Posed {
+function posed(request: LayoutRequest, generous: boolean): Posed {
   const { pieces, stocks, room } = request
   const shapes = new Map<Panel, Rings>()
   for (const { panel } of pieces) if (!shapes.has(panel)) shapes.set(panel, pieceRings(panel, room, true))
@@ -164,7 +164,7 @@ const boxesNear = (a: Box, b: Box) =>
 const round = (mm: number) => Number(mm.toFixed(2))
 
 /** The engine's answer as sheets, or what stands in its way. */
-export function sheetsOf({ request, lying, problem }: Posed, state: NestState): Laid {
+function sheetsOf({ request, lying, problem }: Posed, state: NestState): Laid {
   const { pieces, spare } = request
   const count = new Map<Stock, number>()
   const sheets = lying.flatMap((each, bed): Omit<Sheet, 'number'>[] => {
@@ -211,7 +211,7 @@ function missing(
     const own = problem.pieces[request.pieces.indexOf(piece)]
     const alone = own && { region: own.region, turns: own.turns }
     const beds = kinds.map(({ bed }) => bed)
-    return alone && fitsAny(alone, beds) ? [] : [tooBig(piece, request, kinds)]
+    return alone && fitsAny(alone, beds) ? [] : [tooBig(piece, request, kinds, () => alone && shortBy(alone, kinds))]
   })
   if (big.length > 0) return big
   const grouped = [...new Set(left.flatMap(({ group }) => group ?? []))]
@@ -226,6 +226,30 @@ function missing(
       cure: 'Take more film, fewer copies, or let pieces be turned.',
     },
   ]
+}
+
+/** mm to which it is found how much film is missing, and beyond which nobody wants to know. */
+const tellTo = 0.02
+const tellUpTo = 1000
+
+/** The stock that would take a piece if it grew the least all round, and by how much, mm. */
+function shortBy(piece: NestPiece, kinds: readonly Lying[]): { stock: Stock; by: number } | undefined {
+  const fitsGrown = ({ bed }: Lying, by: number) => {
+    const [region] = regionsOf(offsetRings(ringsOfRegion(bed.region), by, 'mitre'))
+    return region !== undefined && fitsAny(piece, [{ ...bed, region }])
+  }
+  let best: { stock: Stock; by: number } | undefined
+  for (const each of kinds) {
+    let [low, high] = [0, best?.by ?? tellUpTo]
+    if (!fitsGrown(each, high)) continue
+    while (high - low > tellTo) {
+      const middle = (low + high) / 2
+      if (fitsGrown(each, middle)) high = middle
+      else low = middle
+    }
+    best = { stock: each.stock, by: high }
+  }
+  return best
 }
 
 /** Rolls that are shorter than what is to be cut from them. */
@@ -255,7 +279,7 @@ export type Watch = (state: NestState, sheets: () => Laid) => boolean
  * Stocks that pieces may be turned alike on. An engine is told one rule for a piece, so stocks of several rules are
  * tried as all of them by the strictest, and those with more freedom by theirs.
  */
-export function byTurn(stocks: readonly Stock[]): (readonly Stock[])[] {
+function byTurn(stocks: readonly Stock[]): (readonly Stock[])[] {
   const rules = ['any', 'quarter', 'none'] as const
   const sets = rules.map((rule) => stocks.filter(({ turn }) => stricter(turn, rule) === rule))
   return sets.filter((own, i) => own.length > 0 && own.length !== (sets[i - 1]?.length ?? 0))

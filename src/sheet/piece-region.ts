@@ -7,7 +7,7 @@ import type { Panel } from '../panel/panel.ts'
 /** Chords that stand for curves in the layout, mm; the room round curves is greater by as much. */
 const rough = 0.05
 /** The least room between a slit and the film of another piece, mm. */
-export const slitRoom = 1
+const slitRoom = 1
 /** Half the thickness of a slit's line, where the room round the film is more than the slit asks for, mm. */
 const thread = 0.001
 

@@ -23,8 +23,7 @@ export const turnsOf = (turn: Turn): 'any' | readonly number[] =>
   turn === 'any' ? 'any' : turn === 'none' ? [0] : [0, quarter, Math.PI, 3 * quarter]
 
 /** The box round a panel's cut line as it lies turned by `angle` about its own origin. */
-export const turnedBox = (panel: Panel, angle: number): Box =>
-  boundsOf([transform(cutLine(panel), lieMatrix(angle, 0, 0))])
+const turnedBox = (panel: Panel, angle: number): Box => boundsOf([transform(cutLine(panel), lieMatrix(angle, 0, 0))])
 
 /** Where a pinned panel's own origin lies, mm. */
 export function originOf(panel: Panel, { x, y, angle }: Pin): { readonly x: number; readonly y: number } {

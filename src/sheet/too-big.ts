@@ -1,9 +1,10 @@
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { polyline } from '../geometry/path.ts'
-import { turned } from '../geometry/point.ts'
+import { transform } from '../geometry/transform.ts'
 import type { Problem } from '../measure/problem.ts'
+import { cutLine } from '../panel/cut-line.ts'
 import type { Keeping, Lying } from './beds.ts'
-import { pieceRings } from './piece-region.ts'
+import { lieMatrix } from './placing.ts'
 import type { Piece } from './sheet.ts'
 import { type Stock, stricter, type Turn } from './stock.ts'
 
@@ -22,15 +23,19 @@ interface Miss {
   readonly left: { readonly along: number; readonly across: number }
 }
 
-/** A piece that fits no stock in any way it may lie, with how many millimetres are missing where the fewest are. */
+/**
+ * A piece that fits no stock in any way it may lie, with how many millimetres are missing where the fewest are.
+ * @param short by how much the stock that comes nearest would have to grow all round, where boxes alone do not tell
+ */
 export function tooBig(
   piece: Piece,
   { room, stocks }: Keeping & { readonly stocks: readonly Stock[] },
   kinds: readonly Lying[],
+  short: () => { readonly stock: Stock; readonly by: number } | undefined,
 ): Problem {
   const { panel } = piece
-  const film = pieceRings(panel, 0, false).flat()
-  const boxAt = (angle: number) => boundsOf([polyline(film.map((p) => turned(p, angle)))])
+  const film = [cutLine(panel), ...panel.ticks.filter(({ make }) => make === 'waste').map(({ path }) => path)]
+  const boxAt = (angle: number) => boundsOf(film.map((path) => transform(path, lieMatrix(angle, 0, 0))))
   const misses = (turn: Turn): Miss[] =>
     kinds.flatMap(({ stock, bed }) => {
       const frame = boundsOf([polyline(bed.region.outer)])
@@ -60,7 +65,11 @@ export function tooBig(
   const where = stocks.length > 1 ? `of ${stock.name} film` : 'film'
   const leave = `${where} and machine leave ${left.along.toFixed(1)} mm along and ${left.across.toFixed(1)} mm across`
   if (along + across <= 0) {
-    const limit = `${leave}, but edge or bad spots of ${stock.name} stand in its way, ${ways}`
+    const missing = short()
+    const by = missing
+      ? `edge or bad spots of ${missing.stock.name} stand in its way; it would have to be ${missing.by.toFixed(1)} mm bigger all round`
+      : `edge or bad spots of ${stock.name} stand in its way`
+    const limit = `${by}, ${ways}`
     return { code: 'panel_too_big', field, value, limit, cure: bigger }
   }
   const fitsTurned = freer !== undefined && freer.along + freer.across <= 0

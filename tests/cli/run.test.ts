@@ -177,8 +177,8 @@ describe('make', () => {
 describe('check', () => {
   const made = async () => {
     const out = join(folder, 'out')
-    // Without allowance a 100 x 50 mm panel stands, with 10 + 12 mm kept free along and 10 mm across, from 22, 10 mm.
-    const plain = small.replace('width', 'allowance: 0, slit: none, ticks: pen, width')
+    // Without allowance a 100 x 50 mm panel takes as much film, and is pinned at 10, 10 mm.
+    const plain = small.replace('width', 'allowance: 0, slit: none, ticks: pen, pinned: [{ x: 10, y: 10 }], width')
     await said('make', await jobFile(plain), '--out', out)
     return { hpgl: join(out, 'sheet-1.hpgl'), svg: join(out, 'sheet-1.cut.svg') }
   }

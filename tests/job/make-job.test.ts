@@ -147,7 +147,9 @@ describe('one object in three units', () => {
 describe('cut files', () => {
   test('of a flat panel of 100 x 50 mm come out as worked by hand', async () => {
     const text = jobOf(
-      ['name: A, shape: flat-panel, width: 100, height: 50, allowance: 0, slit: none, ticks: pen'],
+      [
+        'name: A, shape: flat-panel, width: 100, height: 50, allowance: 0, slit: none, ticks: pen, pinned: [{ x: 10, y: 10 }]',
+      ],
       'stock: { margin: 10 }\nmachine: { like: plain-roll, tools: { pen: 2, kiss: 1 }, blade: { overcut: 0 } }\n',
     )
     const { files } = await madeOf(text)
@@ -172,11 +174,12 @@ describe('cut files', () => {
   })
 
   test('of the liner side lie mirrored, as worked by hand for two panels of unlike width', async () => {
-    const flat = (name: string, width: number) => `name: ${name}, shape: flat-panel, width: ${width}, height: 50`
+    const flat = (name: string, width: number, y: number) =>
+      `name: ${name}, shape: flat-panel, width: ${width}, height: 50, pinned: [{ x: 22, y: ${y} }]`
     const head =
       'stock: { margin: 10, gap: 20 }\ndefaults: { allowance: 0, ticks: pen }\nmachine: { like: plain-roll, tools: { pen: 2, kiss: 1, through: 1, slit: 3 }, blade: { overcut: 0 } }\n'
-    const { files } = await madeOf(jobOf([flat('A', 100), flat('B', 60)], head))
-    // B lies across from A. 10 + 12 mm kept free, 100, 12 + 10: 144 mm. Hinges at 22 + 50 = 72 and 22 + 30 = 52 mm, from
+    const { files } = await madeOf(jobOf([flat('A', 100, 10), flat('B', 60, 80)], head))
+    // B is pinned across from A. 10 + 12 mm kept free, 100, 12 + 10: 144 mm. Hinges at 22 + 50 = 72 and 22 + 30 = 52 mm, from
     // the other end 72 and 92 mm: 2880 and 3680 units. A lies at y 10..60 mm, B 20 mm on at 80..130 mm; slits run 5 mm
     // past both: 5..65 mm = 200..2600 and 75..135 mm = 3000..5400.
     const lines = textOf(files, 'sheet-1.liner-up.hpgl').split('\n')

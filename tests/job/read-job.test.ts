@@ -274,7 +274,7 @@ describe('a field of the wrong kind or size', () => {
     // 63 characters, 3 past 60
     ['objects[0].name', named('abc'.repeat(21)), `"${'abc'.repeat(20)}..."`, 'the most is 60 characters', 'by 3.'],
     // true or false
-    ['stock.turn', head('stock: { turn: maybe }'), '"maybe"', 'it must be true or false', 'without quotes'],
+    ['stock.turn', head('stock: { turn: maybe }'), '"maybe"', 'it can be any, quarter, none', 'Write one of them'],
     // lists and tables
     ['objects', 'version: 1\ntitle: a\nobjects: 3\n', '3', 'it must be a list', 'after a dash'],
     ['objects', 'version: 1\ntitle: a\nobjects: []\n', 'an empty list', 'it needs 1 or more', 'Add one.'],
@@ -282,7 +282,7 @@ describe('a field of the wrong kind or size', () => {
     ['objects[0].openings', openings('round'), '"round"', 'it must be a list', 'after a dash'],
     ['objects[0].openings[0]', openings('[7]'), '7', 'it must be a table of fields', 'on lines of their own'],
     ['objects[0]', 'version: 1\ntitle: a\nobjects: [7]\n', '7', 'it must be a table of fields', 'on lines'],
-    ['stock', head('stock: 630'), '630', 'it must be a table of fields', 'on lines of their own'],
+    ['stock', head('stock: 630'), '630', 'it must be a table of fields or a list', 'on lines of their own'],
     ['job', '- a', 'a list', 'it must be a table of fields', 'on lines of their own'],
   ])('is told in words, with a cure: %s', (field, text, value, limit, cure) => {
     const found = problemsOf(text).filter((p) => p.field === field)

@@ -10,12 +10,17 @@ import type { Panel } from '../../src/panel/panel.ts'
 import type { Drawn, Picture, Words } from '../../src/picture/picture.ts'
 import { sheetPicture } from '../../src/picture/sheet-picture.ts'
 import { textWidth } from '../../src/picture/text-width.ts'
-import { laySideBySide, type Piece, type Sheet, type Stock } from '../../src/sheet/sheet.ts'
-import { crossSpace, filmStrokes, linerStrokes } from '../../src/stroke/strokes.ts'
+import { crossSpace } from '../../src/sheet/cross-places.ts'
+import type { Piece, Sheet } from '../../src/sheet/sheet.ts'
+import type { Stock } from '../../src/sheet/stock.ts'
+import { filmStrokes, linerStrokes } from '../../src/stroke/strokes.ts'
 import { flatPanel } from '../../templates/flat-panel/template.ts'
+import { laidOn, roll } from '../sheet/laid.ts'
 import { mm, panelOf, plainOptions, say, square, squareBands, thin, unopened } from '../templates/measures.ts'
 
-const stock: Stock = { kind: 'roll', width: 630, length: 20000, margin: 10, gap: 12, turn: true }
+const stock: Stock = { ...roll, width: 630, length: 20000, turn: 'quarter' }
+/** Film on which every piece lies as it stands. */
+const upright: Stock = { ...stock, turn: 'none' }
 const feed = 'film runs this way'
 
 const lid = (name: string, width: number, height: number, lines: 'one' | 'strip' | 'none' = 'one'): Panel =>
@@ -28,12 +33,12 @@ const lid = (name: string, width: number, height: number, lines: 'one' | 'strip'
 const single = (panel: Panel): Piece => ({ panel, copy: 1, copies: 1 })
 
 function laid(pieces: readonly Piece[], own: Stock = stock): Sheet[] {
-  return [...laySideBySide(pieces, own, { x: 20000, y: 3000 }, crossSpace).sheets]
+  return [...laidOn(pieces, [own], { gap: 12, reach: { x: 20000, y: 3000 }, spare: crossSpace }).sheets]
 }
 
-function drawnSheet(sheet: Sheet, margin = stock.margin): Picture {
-  const film = filmStrokes(sheet, { cut: 'kiss', hasPen: true, margin, crosses: true })
-  return sheetPicture(sheet, film, linerStrokes(sheet, margin))
+function drawnSheet(sheet: Sheet): Picture {
+  const film = filmStrokes(sheet, { cut: 'kiss', hasPen: true })
+  return sheetPicture(sheet, film, linerStrokes(sheet))
 }
 
 const wordsIn = (picture: Picture) => picture.items.filter((item): item is Words => item.kind === 'words')
@@ -101,7 +106,7 @@ test('names stand on their own film, clear of hinge, slits, ticks and pen labels
 
 test('a name is as big as its piece lets it be', () => {
   const sizeOn = (name: string, width: number, height: number) => {
-    const [sheet] = laid([single(lid(name, width, height, 'none'))])
+    const [sheet] = laid([single(lid(name, width, height, 'none'))], upright)
     const [words] = sheet ? namesIn(drawnSheet(sheet)) : []
     return words ?? expect.fail('no name')
   }
@@ -110,9 +115,9 @@ test('a name is as big as its piece lets it be', () => {
   // (45.6 + 3 = 48.6) and not 5 (57 + 3 = 60).
   expect(sizeOn('nnnnnnnnnnnnnnnnnnnn', 100, 60)).toMatchObject({ size: 4, turn: 0 })
   // Half of 62 mm does not take 3 mm (34.2 + 3), but the height of 102 mm takes 8 turned (91.2 + 3 = 94.2).
-  const upright = sizeOn('nnnnnnnnnnnnnnnnnnnn', 60, 100)
-  expect(upright.size).toBe(8)
-  expect(upright.turn).toBeCloseTo(Math.PI / 2, 12)
+  const tall = sizeOn('nnnnnnnnnnnnnnnnnnnn', 60, 100)
+  expect(tall.size).toBe(8)
+  expect(tall.turn).toBeCloseTo(Math.PI / 2, 12)
   // 62 mm each way and 40 letters: 22.8 times the size is 68.4 mm at 3 mm. It stands in the middle all the same.
   const long = sizeOn('n'.repeat(40), 60, 60)
   expect(long).toMatchObject({ size: 3, turn: 0 })
@@ -122,7 +127,7 @@ test('a name is as big as its piece lets it be', () => {
 test('a name is turned rather than laid across the hinge', () => {
   // 26 letters: 14.82 times the size. 62 mm each way take 3 mm (44.5 + 3), beside the hinge 31 mm do not;
   // turned they take 3 mm too, and there the hinge is out of the way.
-  const [sheet] = laid([single(lid('n'.repeat(26), 60, 60, 'none'))])
+  const [sheet] = laid([single(lid('n'.repeat(26), 60, 60, 'none'))], upright)
   const [words] = sheet ? namesIn(drawnSheet(sheet)) : []
   expect(words?.size).toBe(3)
   expect(words?.turn).toBeCloseTo(Math.PI / 2, 12)
@@ -131,7 +136,7 @@ test('a name is turned rather than laid across the hinge', () => {
 test('copies of a piece carry their names at the same place', () => {
   const panel = lid('lid', 200, 100)
   const pieces = [1, 2, 3, 4, 5, 6].map((copy): Piece => ({ panel, copy, copies: 6 }))
-  const [sheet] = laid(pieces)
+  const [sheet] = laid(pieces, upright)
   if (!sheet) return expect.fail('nothing was laid')
   const places = namesIn(drawnSheet(sheet)).map(({ at, text }, i) => {
     const { low } = boundsOf([transform(panel.outline, sheet.pieces[i]?.place ?? expect.fail('no place'))])
@@ -173,7 +178,7 @@ test('an arrow along the film and its words stand clear of pieces, slits and cro
         single(panelOf(template.develop(values, facts, say), { ...plainOptions, name: `tin ${i}` })),
       )
       for (const sheet of laid(pieces, { ...stock, width, margin })) {
-        const picture = drawnSheet(sheet, margin)
+        const picture = drawnSheet(sheet)
         const words = wordsIn(picture).find(({ text }) => text === feed)
         const arrow = drawnIn(picture, 'dimension')
         expect(arrow).toHaveLength(words ? 3 : 0)
@@ -205,5 +210,29 @@ test('an arrow along the film and its words stand clear of pieces, slits and cro
 test('where pieces leave no room there is no arrow', () => {
   const [sheet] = laid([single(lid('lid', 200, 178, 'none'))], { ...stock, width: 180, margin: 0 })
   if (!sheet) return expect.fail('nothing was laid')
-  expect(wordsIn(drawnSheet(sheet, 0)).map(({ text }) => text)).toEqual(['lid'])
+  expect(wordsIn(drawnSheet(sheet)).map(({ text }) => text)).toEqual(['lid'])
+})
+
+test('margin, bad spots, what is kept and the order of cutting are drawn where they are asked for', () => {
+  const spot = [point(300, 400), point(340, 400), point(340, 430)]
+  const [sheet] = laid([single(lid('lid', 200, 100))], { ...upright, kind: 'sheet', length: 700, badSpots: [spot] })
+  if (!sheet) return expect.fail('nothing was laid')
+  const film = filmStrokes(sheet, { cut: 'kiss', hasPen: true })
+  const box = { low: point(400, 20), high: point(690, 600) }
+  const outline = [point(400, 20), point(690, 20), point(690, 600), point(400, 600)]
+  const picture = sheetPicture(sheet, film, linerStrokes(sheet), { keep: [{ outline, box, badSpots: [] }] })
+  expect(boundsOf(drawnIn(picture, 'margin').map(({ path }) => path))).toEqual({
+    low: point(10, 10),
+    high: point(690, 620),
+  })
+  expect(boundsOf(drawnIn(picture, 'bad').map(({ path }) => path))).toEqual({
+    low: point(300, 400),
+    high: point(340, 430),
+  })
+  expect(boundsOf(drawnIn(picture, 'kept').map(({ path }) => path))).toEqual(box)
+  const said = wordsIn(picture).map(({ text }) => text)
+  expect(said).toContain('keep 290 x 580')
+  const number = wordsIn(picture).find(({ text }) => text === '1')
+  const begun = film.find(({ name }) => name === 'lid: outline')?.path.start ?? point(0, 0)
+  expect(number && Math.hypot(number.at.x - begun.x, number.at.y - begun.y)).toBeLessThan(3)
 })

@@ -4,14 +4,18 @@ import { endOf, type Path } from '../../src/geometry/path.ts'
 import { cross, distance, type Point, point, subtract, unit } from '../../src/geometry/point.ts'
 import { mapPoint } from '../../src/geometry/transform.ts'
 import type { Panel } from '../../src/panel/panel.ts'
-import { laySideBySide, type Piece, type Sheet, type Stock } from '../../src/sheet/sheet.ts'
+import { crossSpace } from '../../src/sheet/cross-places.ts'
+import type { Piece, Sheet } from '../../src/sheet/sheet.ts'
+import type { Stock } from '../../src/sheet/stock.ts'
 import { operations } from '../../src/stroke/stroke.ts'
-import { crossSpace, filmStrokes, isLiningUp, linerStrokes } from '../../src/stroke/strokes.ts'
+import { filmStrokes, isLiningUp, linerStrokes } from '../../src/stroke/strokes.ts'
 import { flatPanel } from '../../templates/flat-panel/template.ts'
+import { laidOn, pinned, roll } from '../sheet/laid.ts'
 import { mm, panelOf, plainOptions, say, square, squareBands, thin } from '../templates/measures.ts'
 
-const stock: Stock = { kind: 'roll', width: 2600, length: 50000, margin: 10, gap: 12, turn: true }
-const choice = { cut: 'kiss', hasPen: true, margin: 10, crosses: true } as const
+const stock: Stock = { ...roll, width: 2600, length: 50000, turn: 'quarter' }
+const wide = { gap: 12, reach: { x: 50000, y: 3000 }, spare: crossSpace }
+const choice = { cut: 'kiss', hasPen: true } as const
 
 const door = {
   shape: 'rectangular' as const,
@@ -32,7 +36,7 @@ const lid = (make: 'pen' | 'waste' = 'pen', lines: 'one' | 'strip' | 'none' = 'o
 
 function laid(panels: readonly Panel[], own: Stock = stock): Sheet {
   const pieces = panels.map((panel): Piece => ({ panel, copy: 1, copies: 1 }))
-  const { sheets, problems } = laySideBySide(pieces, own, { x: 50000, y: 3000 }, crossSpace)
+  const { sheets, problems } = laidOn(pieces, [own], wide)
   expect(problems).toEqual([])
   return sheets[0] ?? expect.fail('nothing was laid')
 }
@@ -56,7 +60,9 @@ test('the pen goes first, then kiss cuts, then through cuts; within a piece open
 })
 
 test('the outline is the last cut of each piece', () => {
-  const names = filmStrokes(laid([lid('waste')]), { ...choice, crosses: false, hasPen: false }).map(({ name }) => name)
+  const names = filmStrokes({ ...laid([lid('waste')]), crosses: [] }, { ...choice, hasPen: false }).map(
+    ({ name }) => name,
+  )
   expect(names).toEqual(['lid: hinge tick', 'lid: hinge tick', 'lid: opening', 'lid: outline'])
 })
 
@@ -66,19 +72,19 @@ test('no slit is on the film side, where it would cut the panel in two', () => {
     expect(operation).not.toBe('slit')
     expect(name).not.toMatch(/slit/)
   }
-  expect(new Set(linerStrokes(sheet, 10).map(({ operation }) => operation))).toEqual(new Set(['slit']))
+  expect(new Set(linerStrokes(sheet).map(({ operation }) => operation))).toEqual(new Set(['slit']))
 })
 
 test('without a pen nothing is drawn, and without a slit nothing is cut from behind', () => {
   const bare = filmStrokes(laid([lid()]), { ...choice, hasPen: false })
   expect(bare.filter(({ operation }) => operation === 'pen')).toEqual([])
   expect(filmStrokes(laid([lid()]), choice).some(({ name }) => name === 'lid: label')).toBe(true)
-  expect(linerStrokes(laid([lid('pen', 'none')]), 10)).toEqual([])
+  expect(linerStrokes(laid([lid('pen', 'none')]))).toEqual([])
 })
 
 test('copies are told apart by number', () => {
   const pieces = [1, 2].map((copy): Piece => ({ panel: lid(), copy, copies: 2 }))
-  const { sheets } = laySideBySide(pieces, stock, { x: 5000, y: 3000 }, 0)
+  const { sheets } = laidOn(pieces, [stock])
   const [sheet] = sheets
   const names = sheet ? filmStrokes(sheet, choice).map(({ name }) => name) : []
   expect(names).toContain('lid 1: outline')
@@ -94,7 +100,7 @@ test('turned over, crosses fall on crosses and every slit on its hinge ticks', (
         ),
       )
       const film = filmStrokes(sheet, choice)
-      const liner = linerStrokes(sheet, 10)
+      const liner = linerStrokes(sheet)
       const filmCrosses = film.filter(isCross)
       const linerCrosses = liner.filter(isCross)
       expect(filmCrosses).toHaveLength(4)
@@ -130,8 +136,8 @@ test('the two crosses stand at different heights, so that a sheet laid wrong way
   expect(first && second && Math.abs(first.path.start.y - second.path.start.y)).toBeGreaterThan(20)
 })
 
-test('every slit stays 3 mm along the film from the crosses, turned or upright', () => {
-  const seen = { turned: 0, upright: 0 }
+test('every slit stays 3 mm from the crosses, turned or upright, and crosses stand 1 mm inside the margin', () => {
+  const seen = { turned: 0, upright: 0, moved: 0 }
   fc.assert(
     fc.property(
       fc.array(fc.oneof(...Object.values(squareBands)), { minLength: 1, maxLength: 4 }),
@@ -144,22 +150,28 @@ test('every slit stays 3 mm along the film from the crosses, turned or upright',
           const options = { ...plainOptions, name: `piece ${i}`, slit: { lines, strip: 12 } }
           return { panel: panelOf(template.develop(values, facts, say), options), copy: 1, copies: 1 }
         })
-        const own = { ...stock, width, margin, gap: 2 }
-        for (const sheet of laySideBySide(pieces, own, { x: far, y: 3000 }, crossSpace).sheets) {
-          for (const { turned } of sheet.pieces) seen[turned ? 'turned' : 'upright'] += 1
-          const liner = linerStrokes(sheet, margin)
-          const along = (some: typeof liner) => some.flatMap(({ path }) => ends(path).map(({ x }) => x))
-          const crosses = along(liner.filter(isCross))
-          const slits = along(liner.filter((stroke) => !isCross(stroke)))
-          expect(slits).toHaveLength(sheet.pieces.length * (lines === 'one' ? 2 : 4))
-          // Crosses take margin + 1 .. margin + 9 mm at both ends, slits may begin at margin + 12.
-          const half = sheet.length / 2
-          const left = Math.max(...crosses.filter((x) => x < half))
-          const right = Math.min(...crosses.filter((x) => x > half))
-          expect(left).toBeCloseTo(margin + 9, 6)
-          expect(right).toBeCloseTo(sheet.length - margin - 9, 6)
-          expect(Math.min(...slits) - left).toBeGreaterThan(3 - 1e-6)
-          expect(right - Math.max(...slits)).toBeGreaterThan(3 - 1e-6)
+        const own = { ...stock, width, margin }
+        const wish = { gap: 2, reach: { x: far, y: 3000 }, spare: crossSpace }
+        for (const sheet of laidOn(pieces, [own], wish).sheets) {
+          for (const { angle } of sheet.pieces) seen[angle === 0 ? 'upright' : 'turned'] += 1
+          const liner = linerStrokes(sheet)
+          const crosses = liner.filter(isCross).map(({ path }) => ends(path))
+          const slits = liner.filter((stroke) => !isCross(stroke)).map(({ path }) => ends(path))
+          expect(slits).toHaveLength(sheet.pieces.length * (lines === 'one' ? 1 : 2))
+          const places = crosses.flat().map(({ x }) => x)
+          expect(Math.min(...places)).toBeCloseTo(margin + 1, 6)
+          expect(Math.max(...places)).toBeCloseTo(sheet.length - margin - 1, 6)
+          if (Math.abs((sheet.crosses[0]?.y ?? 0) - sheet.reach / 2) > 1e-6) seen.moved += 1
+          for (const [a, b] of slits) {
+            for (const [p, q] of crosses) {
+              const apart = (axis: 'x' | 'y') =>
+                Math.max(
+                  Math.min(p[axis], q[axis]) - Math.max(a[axis], b[axis]),
+                  Math.min(a[axis], b[axis]) - Math.max(p[axis], q[axis]),
+                )
+              expect(Math.max(apart('x'), apart('y'))).toBeGreaterThan(3 - 1e-6)
+            }
+          }
         }
       },
     ),
@@ -168,21 +180,26 @@ test('every slit stays 3 mm along the film from the crosses, turned or upright',
   expect(Math.min(seen.turned, seen.upright)).toBeGreaterThan(10)
 })
 
-test('a turned piece ends its slit where the room for the crosses begins', () => {
-  // 10 + 12 mm, then 5 mm of slit, 182 mm of panel, 5 mm of slit; 10 + 12 mm after it: 236 mm of film.
-  const sheet = laid([lid()], { ...stock, width: 400, length: 300 })
-  expect(sheet.pieces[0]?.turned).toBe(true)
-  expect(sheet.length).toBeCloseTo(236, 9)
-  const [slit] = linerStrokes(sheet, 10).filter((stroke) => !isCross(stroke))
+test('a cross stands aside where a slit ends in its place', () => {
+  // 182 mm of panel turned, its slit level and in the middle of 400 mm of film: 22..204 mm, from 17 to 209.
+  // The second one is asked for at a third of the way up, which is free.
+  const { sheets } = laidOn([pinned(lid(), 22, 200 - 161, 90)], [{ ...stock, width: 400 }], wide)
+  const [sheet] = sheets
+  if (!sheet) return expect.fail('nothing was laid')
+  // 204 + 12 + 10 mm
+  expect(sheet.length).toBeCloseTo(226, 9)
+  const [slit] = linerStrokes(sheet).filter((stroke) => !isCross(stroke))
   const across = slit ? ends(slit.path).map(({ x }) => x) : []
-  expect(Math.min(...across)).toBeCloseTo(22, 9)
-  expect(Math.max(...across)).toBeCloseTo(214, 9)
+  expect(Math.min(...across)).toBeCloseTo(17, 9)
+  expect(Math.max(...across)).toBeCloseTo(209, 9)
+  expect(Math.abs((sheet.crosses[0]?.y ?? 200) - 200)).toBeGreaterThanOrEqual(7)
+  expect(sheet.crosses[1]?.y).toBeCloseTo(400 / 3, 9)
 })
 
 test('strokes of the crosses are told from those of pieces, whatever these are called', () => {
   const names = ['slit lamp', 'lining-up cross 1', 'lining-up cross 1: slit 1', 'cross']
   const sheet = laid(names.map((name) => ({ ...lid('waste', 'strip'), name })))
-  const liner = linerStrokes(sheet, 10)
+  const liner = linerStrokes(sheet)
   expect(liner.map(isLiningUp)).toEqual([...Array(4).fill(true), ...Array(8).fill(false)])
   const film = filmStrokes(sheet, choice)
   // Four strokes of two crosses, and of each lid two ticks, an opening and an outline, and its label.
@@ -191,8 +208,8 @@ test('strokes of the crosses are told from those of pieces, whatever these are c
 })
 
 test('a slit ends at the edge of the film where 5 mm past the panel would leave it', () => {
-  const sheet = laid([lid()], { ...stock, width: 186, margin: 2 })
-  const [, , , , slit] = linerStrokes(sheet, 2)
+  const sheet = laid([lid()], { ...stock, width: 186, margin: 2, turn: 'none' })
+  const [, , , , slit] = linerStrokes(sheet)
   if (!slit) return expect.fail('no slit')
   // The panel is 182 mm and begins at 2 mm.
   expect(slit.path.start.y).toBeCloseTo(0, 9)

@@ -1,0 +1,124 @@
+import { copyFile, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { run } from '../../src/cli/run.ts'
+
+const samples = fileURLToPath(new URL('../../samples/', import.meta.url))
+let folder = ''
+let job = ''
+let shelf = ''
+beforeEach(async () => {
+  folder = await mkdtemp(join(tmpdir(), 'midtick-shelf-'))
+  for (const name of ['monthly-job.yaml', 'shelf.yaml']) await copyFile(join(samples, name), join(folder, name))
+  job = join(folder, 'monthly-job.yaml')
+  shelf = join(folder, 'shelf.yaml')
+})
+afterEach(() => rm(folder, { recursive: true, force: true }))
+
+async function said(argv: readonly string[], answer?: boolean) {
+  const heard = { out: '', err: '', asked: '' }
+  const ask = async (question: string) => {
+    heard.asked += question
+    return answer === true
+  }
+  const code = await run(argv, {
+    out: (text) => {
+      heard.out += text
+    },
+    err: (text) => {
+      heard.err += text
+    },
+    colour: false,
+    live: false,
+    ...(answer === undefined ? {} : { ask }),
+  })
+  expect(heard.out + heard.err).not.toMatch(/undefined|NaN|\[object|\n {4}at /)
+  return { code, ...heard }
+}
+
+describe('shelf', () => {
+  test('lists what there is, a line each', async () => {
+    const { code, out } = await said(['shelf', '--file', shelf])
+    expect(code).toBe(0)
+    expect(out.trim().split('\n')).toHaveLength(6)
+  })
+
+  test('books a job once it is confirmed, and leaves the shelf as it is where it is not', async () => {
+    const before = await readFile(shelf, 'utf8')
+    const no = await said(['shelf', 'take', job], false)
+    expect(no.asked).toMatch(/Book this on shelf\.yaml\?/)
+    expect(no.out).toMatch(/Nothing is booked/)
+    expect((await said(['shelf', 'take', job])).code).toBe(1)
+    expect(await readFile(shelf, 'utf8')).toBe(before)
+    const yes = await said(['shelf', 'take', job], true)
+    expect(yes.code).toBe(0)
+    expect(yes.out).toMatch(/: taken\n/)
+    expect(await readFile(shelf, 'utf8')).not.toBe(before)
+    expect((await readdir(folder)).sort()).toEqual(['monthly-job.yaml', 'shelf.yaml'])
+  })
+
+  test('says what of it a job would be cut from', async () => {
+    const { code, out } = await said(['shelf', 'fit', job])
+    expect(code).toBe(0)
+    expect(out).toMatch(/^Material: matt grey film, /)
+    expect(out).toMatch(/^grey roll: the whole job, [\d.]+ mm of it$/m)
+  })
+
+  test('takes an offcut by its corners, or refuses it and stays as it is', async () => {
+    const add = ['shelf', '--file', shelf, 'add', 'bench corner', '--film', 'matt grey film']
+    expect((await said([...add, '--corners', '0,0 300,0 280,20cm 10,190'])).code).toBe(0)
+    const after = await readFile(shelf, 'utf8')
+    expect((await said(['shelf', '--file', shelf])).out).toMatch(/^bench corner +offcut 300 mm x 200 mm over all/m)
+    const twice = await said([...add, '--size', '300,200'])
+    expect(twice.code).toBe(1)
+    expect(twice.err).toMatch(/stocks\[6\]\.name is "bench corner"; stocks\[5\]|stocks\[\d\]\.name is "bench corner"/)
+    expect((await said([...add, '--size', '300'])).code).toBe(2)
+    expect((await said(add)).code).toBe(2)
+    expect(await readFile(shelf, 'utf8')).toBe(after)
+  })
+
+  test('edited into nonsense it is refused with its line, and stays as it is', async () => {
+    const broken = (await readFile(shelf, 'utf8')).replace('kind: roll', 'kind: rol')
+    await writeFile(shelf, broken)
+    for (const argv of [
+      ['shelf', '--file', shelf],
+      ['shelf', '--file', shelf, 'add', 'a', '--size', '90,90'],
+      ['shelf', 'take', job],
+    ]) {
+      const { code, err } = await said(argv, true)
+      expect(code).toBe(1)
+      expect(err).toMatch(/line 6/)
+    }
+    expect(await readFile(shelf, 'utf8')).toBe(broken)
+  })
+
+  test('has a schema', async () => {
+    const { out } = await said(['shelf', 'schema'])
+    expect(Object.keys(JSON.parse(out).properties)).toEqual(['version', 'unit', 'stocks'])
+  })
+})
+
+describe('layout', () => {
+  test('keeps what it found beside the job, which make then keeps to; the same seed and rounds find the same', async () => {
+    const found = await said(['layout', job, '--rounds', '2', '--lanes', '2', '--seed', '5'])
+    expect(found.err).toBe('')
+    expect(found.out).toMatch(/Found from seed [56] in \d+ rounds\./)
+    const places = await readFile(join(folder, 'monthly-job.layout.yaml'), 'utf8')
+    expect(await readFile(job, 'utf8')).toContain('places: "monthly-job.layout.yaml"')
+    const made = await said(['make', job, '--out', join(folder, 'out')])
+    expect(made.err).toBe('')
+    expect(made.out.split('\n').find((line) => line.startsWith('Material'))).toBe(found.out.split('\n')[0])
+    await said(['layout', job, '--rounds', '2', '--lanes', '2', '--seed', '5'])
+    expect(await readFile(join(folder, 'monthly-job.layout.yaml'), 'utf8')).toBe(places)
+  })
+
+  test('refuses a job that cannot be laid, and writes nothing', async () => {
+    await writeFile(job, (await readFile(job, 'utf8')).replace('width: 300', 'width: 3000'))
+    const { code, err } = await said(['layout', job, '--seconds', '1'])
+    expect(code).toBe(1)
+    expect(err).toMatch(/toolbox lid is 3004\.0 x 164\.0 mm.*too big by/)
+    expect(await readdir(folder)).not.toContain('monthly-job.layout.yaml')
+  })
+})

@@ -1,0 +1,168 @@
+import { describe, expect, test } from 'vitest'
+import { boundsOf } from '../../src/geometry/bounds.ts'
+import { ringsArea, ringsOf, union } from '../../src/geometry/polygon.ts'
+import { transform } from '../../src/geometry/transform.ts'
+import { loadShapes } from '../../src/job/catalogue.ts'
+import { planJob } from '../../src/job/plan-job.ts'
+import { formatProblem } from '../../src/measure/problem.ts'
+import { jobOf } from './jobs.ts'
+
+const templates = await loadShapes()
+
+async function planOf(text: string) {
+  const { plan, problems } = await planJob(text, templates)
+  if (!plan) throw new Error(problems.map(formatProblem).join('\n'))
+  return plan
+}
+const problemsOf = async (text: string) => (await planJob(text, templates)).problems.map(formatProblem).join('\n')
+
+const flat = (name: string, width: number, height: number, more = '') =>
+  `name: ${name}, shape: flat-panel, width: ${width}, height: ${height}, allowance: 0, slit: none${more}`
+
+describe('weed borders', () => {
+  const head = (weed: string) => `layout: { weed: ${weed}, weedAt: 4 }\n`
+  const at = (x: number) => `, group: set, pinned: [{ x: ${x}, y: 20 }]`
+
+  test('run round each piece at the distance asked for, as kiss cuts', async () => {
+    const { cuts } = await planOf(jobOf([flat('a', 100, 50, at(20)), flat('b', 100, 50, at(140))], head('piece')))
+    const borders = cuts[0]?.film.strokes.filter(({ name }) => name.endsWith('weed border')) ?? []
+    expect(borders.map(({ operation }) => operation)).toEqual(['kiss', 'kiss'])
+    const { low, high } = boundsOf(borders.slice(0, 1).map(({ path }) => path))
+    // 100 x 50 mm and 4 mm all round
+    expect([low.y, high.y].map((v) => Math.round(v * 100) / 100)).toEqual([16, 74])
+    expect(high.x - low.x).toBeCloseTo(108, 2)
+  })
+
+  test('run round what lies together of a group, and not at all unless asked for', async () => {
+    const objects = [flat('a', 100, 50, at(20)), flat('b', 100, 50, at(140))]
+    const borders = async (weed: string) =>
+      (await planOf(jobOf(objects, head(weed)))).cuts[0]?.film.strokes.filter(({ name }) =>
+        name.endsWith('weed border'),
+      )
+    const [one, ...more] = (await borders('group')) ?? []
+    expect(more).toEqual([])
+    const box = one && boundsOf([one.path])
+    expect(box && [box.low.x, box.high.x].map((v) => Math.round(v * 10) / 10)).toEqual([16, 244])
+    expect(await borders('none')).toEqual([])
+  })
+})
+
+test('cut-off lines stand halfway between groups, from margin to margin, as through cuts or by pen', async () => {
+  const objects = [
+    flat('a', 100, 50, ', group: one, pinned: [{ x: 10, y: 10 }]'),
+    flat('b', 100, 50, ', group: two, pinned: [{ x: 130, y: 300 }]'),
+    flat('c', 100, 50, ', group: two, pinned: [{ x: 250, y: 10 }]'),
+  ]
+  const linesOf = async (how: string) => {
+    const head = `layout: { cutOff: ${how} }\nmachine: { like: plain-roll, tools: { pen: 2, kiss: 1, through: 3 } }\n`
+    const { cuts } = await planOf(jobOf(objects, head))
+    return cuts[0]?.film.strokes.filter(({ name }) => name === 'cut-off line') ?? []
+  }
+  const [line, ...more] = await linesOf('through')
+  // between 110 and 130 mm; b and c are of one group
+  expect(more).toEqual([])
+  expect(line?.operation).toBe('through')
+  const box = line && boundsOf([line.path])
+  expect(box?.low.x).toBeCloseTo(120, 9)
+  expect(box && [box.low.y, box.high.y]).toEqual([10, 620])
+  expect((await linesOf('pen')).map(({ operation }) => operation)).toEqual(['pen'])
+  expect(await linesOf('none')).toEqual([])
+})
+
+describe('a panel bigger than the film', () => {
+  const door = flat(
+    'door',
+    900,
+    420,
+    ', openings: [{ shape: round, diameter: 60, fromLeft: 600, fromBottom: 200 }, { shape: rectangular, width: 100, height: 80, radius: 5, fromLeft: 250, fromBottom: 150 }]',
+  ).replace('slit: none', 'slit: one')
+  const head = (tile: boolean) =>
+    `stock: { width: 300 }\nlayout: { tile: ${tile}, tileOverlap: 12 }\nmachine: { like: plain-roll, tools: { pen: 2, kiss: 1 } }\n`
+
+  test('is refused with the missing millimetres, or tiled where that is allowed', async () => {
+    expect(await problemsOf(jobOf([door], head(false)))).toMatch(/^door is 900\.0 x 420\.0 mm.*let it be tiled/)
+    const { objects } = await planOf(jobOf([door], head(true)))
+    const names = objects.flatMap(({ panels }) => panels.map(({ panel }) => panel.name))
+    expect(names.length).toBeGreaterThan(3)
+    expect(names).toEqual(names.map((_, i) => `door part ${i + 1}`))
+  })
+
+  test('comes apart into parts that together are the panel and its laps, off hinge and openings', async () => {
+    const { objects } = await planOf(jobOf([door], head(true)))
+    const parts = objects.flatMap(({ panels }) => panels.map(({ panel }) => panel))
+    const films = parts.map((part) => ringsOf([part.outline]))
+    const sum = films.reduce((total, rings) => total + ringsArea(rings), 0)
+    expect(ringsArea(films.reduce(union, []))).toBeCloseTo(900 * 420, 0)
+    // each seam laps 12 mm over the whole height
+    expect(sum).toBeCloseTo(900 * 420 + (parts.length - 1) * 12 * 420, 0)
+    const holes = parts.map(({ holes: own }) => own.length)
+    expect(holes.reduce((a, b) => a + b, 0)).toBe(2)
+    for (const [i, part] of parts.entries()) {
+      const { low, high } = boundsOf([part.outline])
+      for (const hole of part.holes) {
+        const box = boundsOf([hole])
+        expect(box.low.x).toBeGreaterThan(low.x + (i > 0 ? 12 : 0))
+        expect(box.high.x).toBeLessThan(high.x - (i + 1 < parts.length ? 12 : 0))
+      }
+      // hung from its own hinge, both ends on its edge, its slit past them
+      expect(part.ticks.filter(({ role }) => role === 'hinge')).toHaveLength(2)
+      expect(part.slits).toHaveLength(1)
+      expect(part.hinge.from.x).toBeGreaterThan(low.x)
+      expect(part.hinge.from.x).toBeLessThan(high.x)
+      expect(part.notes.at(-1)).toContain(`Part ${i + 1} of ${parts.length}`)
+    }
+    expect(parts.some(({ hinge }) => Math.abs(hinge.from.x) < 1e-9)).toBe(true)
+  })
+
+  test('has ticks and a code at every seam that meet those of the next part', async () => {
+    const { objects } = await planOf(jobOf([door], head(true)))
+    const parts = objects.flatMap(({ panels }) => panels.map(({ panel }) => panel))
+    for (const [i, next] of parts.entries()) {
+      const part = parts[i - 1]
+      if (!part) continue
+      const code = `T${i}`
+      for (const own of [part, next]) expect(own.labels.map(({ text }) => text)).toContain(code)
+      const ticks = (own: typeof part) =>
+        own.ticks.filter(({ mark }) => mark.startsWith(`seam ${code} `)).map(({ at }) => at.x)
+      // a tick where the other part's edge comes: its corners
+      expect(ticks(part).map((x) => Math.round(x * 1e6))).toEqual(
+        Array(2).fill(Math.round(boundsOf([next.outline]).low.x * 1e6)),
+      )
+      expect(ticks(next).map((x) => Math.round(x * 1e6))).toEqual(
+        Array(2).fill(Math.round(boundsOf([part.outline]).high.x * 1e6)),
+      )
+    }
+  })
+})
+
+test('film of several kinds is used as it may be turned, and pins say where on which', async () => {
+  const stock = `stock:
+  - { name: printed scrap, kind: offcut, face: printed, width: 200, length: 200 }
+  - { name: long roll, kind: roll, width: 300, length: 5 m, price: 2.5 }
+`
+  const pin = ', pinned: [{ stock: long roll, x: 30, y: 40, angle: 90 }]'
+  const { cuts, material } = await planOf(
+    jobOf([flat('tall', 100, 700), flat('tag', 90, 60), flat('held', 80, 40, pin)], stock),
+  )
+  const homes = cuts.flatMap(({ sheet }) =>
+    sheet.pieces.map(({ panel, angle }) => [panel.name, sheet.stock.name, angle] as const),
+  )
+  expect(homes.find(([name]) => name === 'tall')?.[1]).toBe('long roll')
+  const held = cuts.flatMap(({ sheet }) => sheet.pieces).find(({ panel }) => panel.name === 'held')
+  const box = held && boundsOf([transform(held.panel.outline, held.place)])
+  // 80 x 40 mm turned by a quarter
+  expect(box && [box.low.x, box.high.x, box.low.y, box.high.y].map((v) => Math.round(v * 1e6) / 1e6)).toEqual([
+    30, 70, 40, 120,
+  ])
+  const roll = cuts.filter(({ sheet }) => sheet.stock.kind === 'roll').reduce((sum, { sheet }) => sum + sheet.length, 0)
+  expect(material.cost).toBeCloseTo((2.5 * roll) / 1000, 6)
+})
+
+test('a pin of a copy or a panel that is not there is refused by name', async () => {
+  expect(await problemsOf(jobOf([flat('a', 100, 50, ', pinned: [{ copy: 2, x: 10, y: 10 }]')]))).toMatch(
+    /^a: pinned\[0\] is copy 2 of a; there are 1 of it/,
+  )
+  expect(await problemsOf(jobOf([flat('a', 100, 50, ', pinned: [{ panel: lid, x: 10, y: 10 }]')]))).toMatch(
+    /is "lid"; its panels are a/,
+  )
+})
