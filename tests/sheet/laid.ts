@@ -66,14 +66,15 @@ export function faultsOf(sheet: Sheet, gap: number): string[] {
   films.forEach((film, i) => {
     const name = pieces[i]?.panel.name ?? ''
     const [outer = []] = film
-    const wide = margin > 0.01 ? offsetRings([outer], margin - 0.01) : [outer]
+    // 0.01 mm are allowed for chords and for pieces that touch
+    const wide = offsetRings([outer], margin - 0.01)
     for (const ring of [edge, reached]) {
       if (ringsArea(difference(wide, [ring])) > 1e-3) faults.push(`${name} is nearer than ${margin} mm to the edge`)
     }
     for (const spot of stock.badSpots) {
-      if (ringsArea(intersection(film, [spot])) > 1e-3) faults.push(`${name} lies on a bad spot`)
+      if (ringsArea(intersection(offsetRings(film, -0.01), [spot])) > 1e-3) faults.push(`${name} lies on a bad spot`)
     }
-    const grown = gap > 0.01 ? offsetRings(film, gap - 0.01) : film
+    const grown = offsetRings(film, gap - 0.01)
     films.forEach((other, k) => {
       if (k <= i || ringsArea(intersection(grown, other)) < 1e-3) return
       faults.push(`${name} is nearer than ${gap} mm to ${pieces[k]?.panel.name}`)
