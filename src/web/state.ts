@@ -176,9 +176,13 @@ const served = signal<(ServedJob & { readonly file: number }) | undefined>(undef
 /** It, while its job is the one at hand; any other job has nothing to do with that file. */
 export const servedHere = computed(() => (served.value?.file === fileNumber.value ? served.value : undefined))
 
+/** Does midtick open stand behind this page? */
+export const hasServer = signal(false)
+
 /** Loads what the page needs beside itself. */
 export async function start(): Promise<boolean> {
   const [found, kept] = await Promise.all([askServer(), keptFiles()])
+  hasServer.value = found !== undefined
   if (found) {
     for (const refusal of await askOwn(new URL('./', location.href).href)) say(refusal)
     catalogue.value = await askCatalogue()

@@ -2,10 +2,11 @@ import { useEffect, useRef, useState } from 'preact/hooks'
 import type { OutFile } from '../../job/out-file.ts'
 import type { SendCheck } from '../../job/send-run.ts'
 import { askCheck } from '../ask.ts'
-import { files, laidOut } from '../state.ts'
+import { files, hasServer, laidOut } from '../state.ts'
 import { orderOf, type Sending } from './order.ts'
 import { type Run, type RunNews, runHere } from './run.ts'
 import { hasSerial, openSerial } from './serial-link.ts'
+import { linksThere, runThere } from './server-run.ts'
 import { SheetNow } from './sheet-now.tsx'
 import { Standing } from './standing.tsx'
 
@@ -20,9 +21,8 @@ export function SendView({ file, onClose }: SendProps) {
   const [looked, setLooked] = useState<Awaited<ReturnType<typeof askCheck>>>()
   useEffect(() => {
     let isWanted = true
-    const report = files.peek()?.files.find(({ name }) => name === 'report.json')
     const loads = import('../../job/send-run.ts')
-    const checks = askCheck(file.name, file.bytes, new TextDecoder().decode(report?.bytes))
+    const checks = askCheck(file.name, file.bytes, reportNow())
     void Promise.all([loads, checks]).then(([loaded, check]) => {
       if (!isWanted) return
       setSending(loaded)
@@ -47,6 +47,12 @@ export function SendView({ file, onClose }: SendProps) {
   )
 }
 
+/** The report that was made with the files. */
+function reportNow(): string {
+  const own = files.peek()?.files.find(({ name }) => name === 'report.json')
+  return new TextDecoder().decode(own?.bytes)
+}
+
 function Refusals({ lines }: { readonly lines: readonly string[] }) {
   return (
     <div role="alert">
@@ -65,22 +71,29 @@ interface SendableProps {
   readonly sending: Sending
 }
 
-const firstLink = 'serial:browser?baud=9600&handshake=xon-xoff'
+/** How a line that this browser opens itself is written; which line it is, the person is asked when it is opened. */
+const ownLine = 'serial:browser?baud=9600&handshake=xon-xoff'
+const isOwn = (to: string) => to.startsWith('serial:browser')
 
 function Sendable({ file, check, sending }: SendableProps) {
-  const [to, setTo] = useState(() => check.plan.machine?.link ?? firstLink)
+  const [to, setTo] = useState(() => check.plan.machine?.link ?? (hasServer.value ? '' : ownLine))
+  const [links, setLinks] = useState<readonly string[]>([])
   const [from, setFrom] = useState('1')
   const [refused, setRefused] = useState<readonly string[]>([])
   const [news, setNews] = useState<RunNews>()
   const run = useRef<Run>(undefined)
+  const ownRun = useRef<Run>(undefined)
   const { plan, lines, question } = check
   const runs = news !== undefined && !news.ended
   const side = file.name.includes('.liner-up.') ? 'liner' : 'film'
   const sheet = laidOut.value?.sheets?.find(({ number }) => file.name.startsWith(`sheet-${number}.`))
   const now = runs ? plan.pieces[news.progress.piece - 1] : undefined
   const done = news ? plan.pieces.slice(0, news.progress.piece - 1) : []
-  // a run goes on without this page only where it cannot be helped
-  useEffect(() => () => run.current?.tell('stop'), [])
+  useEffect(() => {
+    if (hasServer.value) void linksThere().then(setLinks)
+    // what this page sends itself cannot go on without it
+    return () => ownRun.current?.tell('stop')
+  }, [])
   const begin = async (isFrame: boolean) => {
     const order = orderOf(sending, check, to, from, isFrame)
     if ('problems' in order) {
@@ -89,8 +102,14 @@ function Sendable({ file, check, sending }: SendableProps) {
     }
     setRefused([])
     try {
-      const link = await openSerial(order.address)
-      if (link) run.current = await runHere(link, order, setNews)
+      if (isOwn(to)) {
+        const link = await openSerial(order.address)
+        if (link) run.current = ownRun.current = await runHere(link, order, setNews)
+        return
+      }
+      const { name, bytes } = file
+      const from1 = isFrame ? '1' : from
+      run.current = await runThere({ name, bytes, report: reportNow(), side, to, from: from1, frame: isFrame }, setNews)
     } catch (error) {
       setRefused([`Nothing was sent: ${error instanceof Error ? error.message : String(error)}`])
     }
@@ -128,9 +147,19 @@ function Sendable({ file, check, sending }: SendableProps) {
                 value={to}
                 autocomplete="off"
                 spellcheck={false}
+                list="send-links"
                 onInput={(event) => setTo(event.currentTarget.value)}
               />
-              <p class="help">with speed, bits, parity and handshake as the machine is set</p>
+              <datalist id="send-links">
+                {[...links, ...(hasSerial() ? [ownLine] : [])].map((link) => (
+                  <option key={link} value={link} />
+                ))}
+              </datalist>
+              <p class="help">
+                such as tcp:192.168.1.20:9100, queue:NAME, device:/dev/usb/lp0 or serial:/dev/ttyUSB0?baud=9600, with
+                bits, parity and handshake as the machine is set
+                {hasSerial() ? '; serial:browser is a line that this browser opens itself' : ''}
+              </p>
             </div>
             <div class="field">
               <div class="label">
@@ -146,7 +175,7 @@ function Sendable({ file, check, sending }: SendableProps) {
             </div>
           </div>
           <Refusals lines={refused} />
-          {hasSerial() ? (
+          {hasSerial() || hasServer.value ? (
             <>
               <p class="doubt">
                 {question} Keep your hands away while it runs. Stop lifts the tool as soon as the machine hears of it;
