@@ -1,0 +1,185 @@
+import { cp, mkdtemp, rm } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join, resolve } from 'node:path'
+import { AxeBuilder } from '@axe-core/playwright'
+import type { Page } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { listen } from '../../src/cli/listen.ts'
+import { readPlot } from '../../src/file/hpgl/read.ts'
+import { pathLength } from '../../src/geometry/length.ts'
+import { type Simulated, simulate } from '../../src/link/simulate.ts'
+import { SimulatedMachine } from '../../src/machine/simulated/machine.ts'
+import { type Misbehaviour, usualSimulated } from '../../src/machine/simulated/options.ts'
+import { type Bench, haveChromium, openBench } from './browser.ts'
+import { goTo, takeAll } from './hands.ts'
+
+const samples = resolve(import.meta.dirname, '../../samples')
+
+/** All that the tool does when it is down, mm. */
+const downOf = (strokes: readonly { readonly path: Parameters<typeof pathLength>[0] }[]) =>
+  strokes.reduce((sum, { path }) => sum + pathLength(path), 0) / 40
+
+describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeout: 90_000 }, () => {
+  let bench: Bench
+  let folder = ''
+  let server: Awaited<ReturnType<typeof listen>>
+  const machines: Simulated[] = []
+  beforeAll(async () => {
+    bench = await openBench()
+    folder = await mkdtemp(join(tmpdir(), 'midtick-send-'))
+    await cp(samples, folder, { recursive: true })
+    const [page, job] = [join(bench.folder, 'dist/page'), join(folder, 'tool-library.yaml')]
+    server = await listen({ page, job, own: join(folder, 'shapes'), port: undefined })
+  }, 120_000)
+  afterAll(async () => {
+    for (const machine of machines) await machine.close()
+    await server?.close()
+    await bench?.close()
+    await rm(folder, { recursive: true, force: true })
+  })
+
+  const machine = async (drain: number, misbehaviour: Misbehaviour = {}) => {
+    const own = await simulate({ kind: 'socket', port: 0 }, { ...usualSimulated, buffer: 200, drain, misbehaviour })
+    machines.push(own)
+    return own
+  }
+
+  /** The page of the local server, looking at the first sheet before it is sent; the bytes of its file too. */
+  async function openSheet(prepare: (page: Page) => Promise<void> = async () => undefined) {
+    const context = await bench.browser.newContext({ viewport: { width: 1280, height: 1000 } })
+    const page = await context.newPage()
+    const faults: string[] = []
+    page.on('pageerror', (error) => faults.push(String(error)))
+    page.on('console', (message) => message.type() === 'error' && faults.push(message.text()))
+    await prepare(page)
+    await page.goto(server.address)
+    await page.getByRole('form', { name: 'Measures' }).waitFor()
+    const file = (await takeAll(page)).get('sheet-1.hpgl') ?? new Uint8Array()
+    await goTo(page, 'Files')
+    await page.getByRole('button', { name: 'Send sheet-1.hpgl to the machine' }).click()
+    await page.getByText(/lines closed$/).waitFor()
+    return { page, context, file, faults }
+  }
+
+  const button = (page: Page, name: string) => page.getByRole('button', { name, exact: true })
+  const standing = (page: Page) => page.locator('.standing')
+
+  test('goes through midtick open to a machine, pauses, stops, and goes on from where it stopped', async () => {
+    const { page, context, file, faults } = await openSheet()
+    const cutter = await machine(700)
+    expect((await new AxeBuilder({ page }).analyze()).violations).toEqual([])
+    await page.getByRole('combobox', { name: 'link to the machine' }).fill(cutter.address)
+    await button(page, 'Yes, send it').click()
+    await page.locator('.under-tool .now').first().waitFor({ state: 'attached' })
+    await standing(page)
+      .getByText(/^Under the tool: piece 1 of/)
+      .waitFor()
+    await button(page, 'Pause').click()
+    await standing(page)
+      .getByText(/^Paused in piece/)
+      .waitFor()
+    expect((await new AxeBuilder({ page }).analyze()).violations).toEqual([])
+    await button(page, 'Go on').click()
+    await standing(page)
+      .getByText(/^Under the tool: piece/)
+      .waitFor()
+    await button(page, 'Stop').click()
+    await standing(page)
+      .getByText(/The tool is up and parked/)
+      .waitFor()
+    const first = downOf(cutter.machine.drawn)
+    const whole = downOf(readPlot(file, { unitsPerMm: 1 }).strokes)
+    expect(first).toBeGreaterThan(0)
+    expect(first).toBeLessThan(whole)
+    const fast = await machine(1e6)
+    await page.getByRole('button', { name: /^Begin the next run at/ }).click()
+    await page.getByRole('combobox', { name: 'link to the machine' }).fill(fast.address)
+    await button(page, 'Yes, send it').click()
+    await standing(page)
+      .getByText(/^All is sent/)
+      .waitFor()
+    // the machine may still have what was handed over last
+    await expect.poll(() => cutter.machine.stored + fast.machine.stored).toBe(0)
+    // nothing is cut twice and nothing is missing
+    expect(downOf(cutter.machine.drawn) + downOf(fast.machine.drawn)).toBeCloseTo(whole, 1)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
+  test('tells what was under way when the machine is gone, and refuses a link that is none', async () => {
+    const { page, context } = await openSheet()
+    const to = page.getByRole('combobox', { name: 'link to the machine' })
+    await to.fill('tpc:127.0.0.1:9')
+    await button(page, 'Yes, send it').click()
+    await page
+      .getByRole('alert')
+      .getByText(/Did you mean tcp/)
+      .waitFor()
+    await to.fill('tcp:127.0.0.1:9')
+    await button(page, 'Yes, send it').click()
+    await page
+      .getByRole('alert')
+      .getByText(/cannot be used/)
+      .waitFor()
+    const cutter = await machine(3000, { disappears: 2500 })
+    await to.fill(cutter.address)
+    await button(page, 'Yes, send it').click()
+    await standing(page)
+      .getByText(/^The link broke/)
+      .waitFor()
+    await standing(page)
+      .getByText(/was under way/)
+      .waitFor()
+    await page.getByRole('button', { name: /^Begin the next run at/ }).waitFor()
+    await context.close()
+  })
+
+  test("goes over the browser's own serial line, and is stopped there", async () => {
+    const { page, context, file, faults } = await openSheet((own) =>
+      own.addInitScript(`
+        window.sent = []
+        const port = {
+          open: async (options) => { window.opened = options },
+          close: async () => { window.isClosed = true },
+          readable: new ReadableStream(),
+          writable: new WritableStream(
+            { write: async (chunk) => { window.sent.push(...chunk); await new Promise((done) => setTimeout(done, 300)) } },
+            { highWaterMark: 1 },
+          ),
+        }
+        Object.defineProperty(navigator, 'serial', { value: { requestPort: async () => port } })
+      `),
+    )
+    await page
+      .getByRole('combobox', { name: 'link to the machine' })
+      .fill('serial:browser?baud=19200&bits=7&parity=even&handshake=xon-xoff')
+    await button(page, 'Yes, send it').click()
+    await standing(page)
+      .getByText(/^Under the tool: piece/)
+      .waitFor()
+    await button(page, 'Stop').click()
+    await standing(page)
+      .getByText(/The tool is up and parked/)
+      .waitFor()
+    await expect.poll(() => page.evaluate('window.isClosed')).toBe(true)
+    expect(await page.evaluate('window.opened')).toEqual({
+      baudRate: 19200,
+      dataBits: 7,
+      stopBits: 1,
+      parity: 'even',
+      flowControl: 'none',
+    })
+    const sent = Uint8Array.from((await page.evaluate('window.sent')) as number[])
+    const cutter = new SimulatedMachine({ ...usualSimulated, buffer: 1e6, drain: Number.POSITIVE_INFINITY })
+    cutter.hear(sent, 0)
+    // what came is the file's own beginning, and ends with the tool up
+    const strokes = readPlot(file, { unitsPerMm: 1 }).strokes
+    expect(cutter.drawn.length).toBeGreaterThan(0)
+    expect(cutter.drawn.slice(0, -1).map(({ path }) => path)).toEqual(
+      strokes.slice(0, cutter.drawn.length - 1).map(({ path }) => path),
+    )
+    expect(new TextDecoder().decode(sent)).toMatch(/PU;PA0,0;SP0;$/)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+})
