@@ -10,6 +10,7 @@ import { readBody } from './body.ts'
 import { readInside } from './inside.ts'
 import { jobFile } from './job-file.ts'
 import { subfolders } from './own-shapes.ts'
+import { addSendRoutes, sendPaths } from './send-routes.ts'
 
 /** What one start of the page's server may show, and to whom. */
 export interface Served {
@@ -32,6 +33,8 @@ type Env = { Bindings: Partial<HttpBindings> }
 
 /** Bytes of a body and of a shape. */
 const mostText = 2_000_000
+/** Bytes of a cut file with its report. */
+const mostSent = 60_000_000
 /** Bytes of a font or the like, as in `make`. */
 const mostFile = 30_000_000
 
@@ -96,11 +99,7 @@ export async function serveApp({ page, job, own, port, token, ticket, patience =
           'No job file is open; only one named at the start is saved. Start midtick open JOB, or download the job.',
       })
     }
-    if (c.req.header('Content-Type')?.split(';')[0]?.trim().toLowerCase() !== 'application/json') {
-      throw new HTTPException(415, {
-        message: 'The body is not called JSON; it must be application/json. Set its Content-Type.',
-      })
-    }
+    refuseNoJson(c)
     const { text, basedOn } = changeIn(await readBody(c.req.raw, mostText, patience))
     const { written, saved } = await edited.save(text, basedOn)
     if (written) return c.json({ saved })
@@ -118,6 +117,10 @@ export async function serveApp({ page, job, own, port, token, ticket, patience =
     const bytes = await readInside(edited.folder, name, mostFile)
     // Never shown as a page of this origin.
     return send(c, bytes, 'application/octet-stream', { 'Content-Disposition': 'attachment' })
+  })
+  addSendRoutes(app, (c) => {
+    refuseNoJson(c)
+    return readBody(c.req.raw, mostSent, patience)
   })
   app.get('/api/shapes', async (c) => c.json(await ownSources(own)))
   app.get('/own/:name/template.mjs', async (c) => {
@@ -166,6 +169,8 @@ const isPrivate = (path: string) => path.startsWith('/api/') || path.startsWith(
 /** The methods that a path takes; none where there is nothing. */
 function methodsAt(path: string, files: ReadonlyMap<string, string>): readonly string[] {
   if (path === '/api/job') return ['GET', 'PUT']
+  const sending = sendPaths[path]
+  if (sending) return sending
   const isRead = path === '/api/file' || path === '/api/shapes' || /^\/own\/[^/]+\/template\.mjs$/.test(path)
   return isRead || files.has(path) ? ['GET'] : []
 }
@@ -211,6 +216,13 @@ function refuseStandIn(c: Context<Env>): void {
   if (c.req.header('Service-Worker') === undefined) return
   throw new HTTPException(403, {
     message: 'A service worker is refused; this server itself answers without a network. Go on without one.',
+  })
+}
+
+function refuseNoJson(c: Context<Env>): void {
+  if (c.req.header('Content-Type')?.split(';')[0]?.trim().toLowerCase() === 'application/json') return
+  throw new HTTPException(415, {
+    message: 'The body is not called JSON; it must be application/json. Set its Content-Type.',
   })
 }
 

@@ -80,7 +80,7 @@ async function start(flags: SimulateFlags, folders: readonly string[], voice: Vo
   await started.close()
 }
 
-export function whole(low: number, high: number): (text: string) => number {
+function whole(low: number, high: number): (text: string) => number {
   return (text) => {
     const value = Number(text)
     if (Number.isInteger(value) && value >= low && value <= high) return value

@@ -1,6 +1,6 @@
 import { execFile, spawn } from 'node:child_process'
-import { constants } from 'node:fs'
-import { open, rm } from 'node:fs/promises'
+import { constants, openSync } from 'node:fs'
+import { rm } from 'node:fs/promises'
 import { createServer, Socket } from 'node:net'
 import { promisify } from 'node:util'
 import { SimulatedMachine } from '../machine/simulated/machine.ts'
@@ -221,8 +221,8 @@ async function onDevice({ path }: { readonly path: string }, line: Line): Promis
     )
   })
   // Open for both, so that it does not end with the first that writes.
-  const handle = await open(path, constants.O_RDWR | constants.O_NONBLOCK)
-  const socket = new Socket({ fd: handle.fd, readable: true, writable: false })
+  const fd = openSync(path, constants.O_RDWR | constants.O_NONBLOCK)
+  const socket = new Socket({ fd, readable: true, writable: false })
   socket.on('error', () => undefined)
   line.connect({ ...portOf(socket, () => socket.destroy()), say: () => undefined })
   socket.on('data', (bytes) => line.come(bytes))
@@ -230,7 +230,6 @@ async function onDevice({ path }: { readonly path: string }, line: Line): Promis
     address: `device:${path}`,
     close: async () => {
       socket.destroy()
-      await handle.close().catch(() => undefined)
       await rm(path, { force: true })
     },
   }

@@ -3,7 +3,7 @@ import type { Problem } from '../measure/problem.ts'
 import { type HandshakeKind, handshakes } from './send/handshake.ts'
 import { type AnswerKind, answerKinds } from './send/sender.ts'
 
-export const linkKinds = ['serial', 'tcp', 'device', 'queue', 'file'] as const
+const linkKinds = ['serial', 'tcp', 'device', 'queue', 'file'] as const
 export type LinkKind = (typeof linkKinds)[number]
 
 /** Where a job is sent and how the line to it behaves. */

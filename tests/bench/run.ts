@@ -12,6 +12,7 @@ import { flatten } from '../../src/geometry/flatten.ts'
 import { cubicTo, openPath, type Path, polyline } from '../../src/geometry/path.ts'
 import { point } from '../../src/geometry/point.ts'
 import type { Stroke } from '../../src/stroke/stroke.ts'
+import { linkFigures } from './links.ts'
 import { shapeSpeeds } from './shapes.ts'
 import { travelFigures } from './travel.ts'
 
@@ -164,3 +165,4 @@ formats()
 flattening()
 await shapeSpeeds()
 await travelFigures()
+await linkFigures()

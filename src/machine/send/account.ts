@@ -109,10 +109,11 @@ export function endingWords(s: Sender, now: number): readonly string[] {
     }
     case 'stopped': {
       const { goOn, underWay } = accountOf(s)
-      const name = underWay ? pieceWords(underWay.last, of) : 'before the first line'
+      const name = underWay ? `at ${pieceWords(underWay.last, of)}` : 'before a line was begun'
       const rest = s.confirmed ? '' : ' once the machine has done what it had been given'
-      const there = goOn === undefined ? [] : [`To go on from there: --from ${goOn}${wholePiece(goOn)}`]
-      return [`Stopped at ${name}. The tool is up and parked${rest}.`, ...there, ...errors]
+      if (goOn === undefined) return [`Stopped behind the last line. The tool is up and parked${rest}.`, ...errors]
+      const there = `To go on from there: --from ${goOn}${wholePiece(goOn)}`
+      return [`Stopped ${name}. The tool is up and parked${rest}.`, there, ...errors]
     }
     case 'too far':
       return [`Nothing was cut: the machine says that it reaches only ${detail}, and the job lies outside of that.`]

@@ -24,8 +24,8 @@ export interface Handshake extends HandshakeOptions {
   readonly waiting: number
 }
 
-export const xon = 17
-export const xoff = 19
+const xon = 17
+const xoff = 19
 const enq = 5
 const ack = 6
 const esc = '\u001b'

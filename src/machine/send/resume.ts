@@ -113,7 +113,7 @@ export function markBehind(plan: SendPlan, offset: number): Mark | undefined {
 }
 
 /** The piece that a line, counted from 0, belongs to. */
-export function pieceOf(plan: SendPlan, line: number): Piece {
+function pieceOf(plan: SendPlan, line: number): Piece {
   const found = plan.pieces.find((piece) => line < piece.end)
   if (!found) throw new RangeError(`line ${line} is in no piece`)
   return found

@@ -229,7 +229,8 @@ function answered(s: Sender, now: number): Sender {
   if (s.placeDue !== undefined && isNumbers && numbers.length === 3) return answered(placed(rest, s.placeDue, now), now)
   const [want, ...others] = s.wants
   if (want === undefined || !isNumbers || numbers.length !== counts[want]) return ended(s, 'rubbish', shown(text))
-  const after: Sender = { ...rest, wants: others, since: now }
+  // That its line is in order does not mean that it goes on.
+  const after: Sender = { ...rest, wants: others, since: want === 'serial' ? s.since : now }
   return answered(believed(after, want, numbers), now)
 }
 
@@ -419,8 +420,9 @@ function fileSent(s: Sender, until: number, now: number): Step {
   if (to <= s.at || (isShort && to < end)) {
     const roomAtMost = shake.kind === 'software' ? Math.max(buffer ?? 0, shake.most) : shake.block
     if (end - s.at <= roomAtMost) {
-      // Not enough room for the command yet.
-      return roomAsked({ ...s, shake: { ...shake, room: 0 }, askAt: now + askAgain }, now)
+      // Not enough room for the command yet: it is asked again at once where something was sent since, else a little later.
+      const askAt = s.since > s.askedAt ? now : now + askAgain
+      return roomAsked({ ...s, shake: { ...shake, room: 0 }, askAt }, now)
     }
     to = Math.min(end, s.at + count)
   }

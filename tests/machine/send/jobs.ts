@@ -32,7 +32,7 @@ export function lidBytes(dialect: (typeof dialects)[number], strokes: readonly S
   const text = writeHpgl(strokes, {
     unitsPerMm: 40,
     pens: {},
-    tools: { pen: { number: 2 }, kiss: { number: 1, speed: 10, force: 3 } },
+    tools: { pen: { number: 2, speed: 20, force: 2 }, kiss: { number: 1, speed: 10, force: 3 } },
     area: { x: 800, y: 600 },
     tolerance: 0.02,
     dialect,
@@ -59,3 +59,18 @@ export const plainly = (plan: SendPlan): SendOptions => ({
 
 /** A block for a handshake: what is free where it is asked for. */
 export const blockFor = (kind: string): number => (kind === 'software' ? 100_000 : 80)
+
+/** One long line: a star of 300 points, over many lines of the file with the tool down. */
+export const star: readonly Stroke[] = [
+  {
+    operation: 'kiss',
+    name: 'star',
+    path: polyline(
+      Array.from({ length: 300 }, (_, i) => {
+        const r = i % 2 === 0 ? 60 : 40
+        return point(80 + r * Math.cos((i * Math.PI) / 150), 80 + r * Math.sin((i * Math.PI) / 150))
+      }),
+      true,
+    ),
+  },
+]

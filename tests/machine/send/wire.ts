@@ -46,7 +46,7 @@ export function runOnWire(options: SendOptions, simulated: Partial<SimulatedOpti
     if (done.write) {
       out = done.write
       sentOf = 0
-      nextByteAt = Math.max(nextByteAt, now) + perByte
+      nextByteAt = Math.max(nextByteAt, now + perByte)
     }
   }
   const hears = () => {

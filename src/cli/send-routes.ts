@@ -1,0 +1,153 @@
+import type { Context, Hono } from 'hono'
+import { HTTPException } from 'hono/http-exception'
+import { streamSSE } from 'hono/streaming'
+import { linksHere } from './links.ts'
+import { linkFor } from './sendable.ts'
+
+const load = () => import('../job/send.ts')
+type Running = ReturnType<Awaited<typeof import('../link/run-send.ts')>['runSend']>
+
+/** What a page asks to be sent: a cut file as it has it, and the report that was made with it. */
+interface Asked {
+  readonly name: string
+  /** one character a byte */
+  readonly hpgl: string
+  readonly report: string | undefined
+  readonly to: string | undefined
+  readonly side: 'film' | 'liner'
+  readonly from: string | undefined
+  readonly frame: boolean
+}
+
+/** ms between events; more often than a server gives up a quiet connection. */
+const eventEvery = 500
+
+/** Paths of what sends, with their methods. */
+export const sendPaths: Readonly<Record<string, readonly string[]>> = {
+  '/api/links': ['GET'],
+  '/api/send/check': ['POST'],
+  '/api/send': ['POST'],
+  '/api/send/events': ['GET'],
+  '/api/send/pause': ['POST'],
+  '/api/send/resume': ['POST'],
+  '/api/send/stop': ['POST'],
+  '/api/send/leave': ['POST'],
+}
+
+/**
+ * Adds what a page needs to send a cut file and to watch it: one run at a time, which goes on when the page is closed.
+ * @param body reads a body within bounds
+ */
+export function addSendRoutes<E extends object>(app: Hono<E>, body: (c: Context<E>) => Promise<string>): void {
+  let running: Running | undefined
+  let ended: { readonly how: string; readonly words: readonly string[] } | undefined
+
+  app.get('/api/links', async (c) => c.json(await linksHere()))
+  app.post('/api/send/check', async (c) => {
+    const { check } = await checked(askedIn(await body(c)))
+    const { plan, lines, question, side } = check
+    return c.json({ side, lines, question, pieces: plan.pieces, box: plan.box, travel: plan.travel })
+  })
+  app.post('/api/send', async (c) => {
+    const asked = askedIn(await body(c))
+    if (running) throw refused(409, 'A job is being sent; one goes at a time. Stop it first, or wait for its end.')
+    const { check, machine } = await checked(asked)
+    const [{ courseFrom, endingWords, framePlan, readMark, wholeFile }, { openLink }, { runSend }] = await Promise.all([
+      load(),
+      import('../link/open-link.ts'),
+      import('../link/run-send.ts'),
+    ])
+    const address = await orRefused(400, () => linkFor(asked.to, machine))
+    if (address.kind === 'file')
+      throw refused(400, 'A page writes no files of this computer. Download the file instead.')
+    const course = await orRefused(400, () => {
+      const mark = asked.from === undefined || asked.frame ? undefined : readMark(asked.from, check.plan)
+      if (mark && 'code' in mark) throw new Error(`${mark.limit}. ${mark.cure}`)
+      return mark ? courseFrom(check.plan, mark) : wholeFile
+    })
+    const link = await orRefused(502, () => openLink(address, asked.name))
+    if (running) {
+      await link.abandon()
+      throw refused(409, 'A job is being sent; one goes at a time. Stop it first, or wait for its end.')
+    }
+    const own = runSend(link, { plan: asked.frame ? framePlan(check.plan) : check.plan, course, address })
+    running = own
+    ended = undefined
+    own.finished.then(({ sender, note }) => {
+      const words = [...endingWords(sender, own.now()), ...(note === undefined ? [] : [note])]
+      ended = { how: sender.outcome?.how ?? 'left', words }
+      running = undefined
+    })
+    return c.json({ begun: true }, 202)
+  })
+  for (const event of ['pause', 'resume', 'stop', 'leave'] as const) {
+    app.post(`/api/send/${event}`, (c) => {
+      if (!running) throw refused(409, 'No job is being sent; there is nothing to do this to. Send one first.')
+      running.tell(event)
+      return c.json({ told: event })
+    })
+  }
+  app.get('/api/send/events', (c) =>
+    streamSSE(c, async (stream) => {
+      const { accountOf, progressOf } = await load()
+      while (!stream.aborted) {
+        const own = running
+        if (own) {
+          await stream.writeSSE({ event: 'progress', data: JSON.stringify(progressOf(own.state(), own.now())) })
+          // The end is told as soon as it is there.
+          await Promise.race([own.finished, stream.sleep(eventEvery)])
+          if (own.state().phase === 'ended') {
+            await own.finished
+            const { goOn, cut, underWay } = accountOf(own.state())
+            const first = underWay?.first.number
+            await stream.writeSSE({ event: 'ended', data: JSON.stringify({ ...ended, goOn, cut, underWay: first }) })
+          }
+          continue
+        }
+        await stream.writeSSE({ event: 'idle', data: JSON.stringify(ended ?? null) })
+        await stream.sleep(eventEvery)
+      }
+    }),
+  )
+}
+
+async function checked({ name, hpgl, report: text, side }: Asked) {
+  const { checkSend, readSendReport, refusalLines } = await load()
+  const report = text === undefined ? undefined : readSendReport(text)
+  const bytes = Uint8Array.from(hpgl, (c) => c.charCodeAt(0))
+  try {
+    return { check: checkSend({ file: name, bytes, side, machine: report?.machine, report }), machine: report?.machine }
+  } catch (error) {
+    throw refused(422, refusalLines(error).join('\n'))
+  }
+}
+
+const refused = (status: 400 | 409 | 422 | 502, message: string) => new HTTPException(status, { message })
+
+async function orRefused<T>(status: 400 | 502, work: () => T | Promise<T>): Promise<T> {
+  try {
+    return await work()
+  } catch (error) {
+    throw refused(status, error instanceof Error ? error.message : String(error))
+  }
+}
+
+function askedIn(text: string): Asked {
+  const wrong = refused(
+    400,
+    'The body is not a job to send; it must be JSON, { "name", "hpgl": one character a byte, "report", "to", "side": "film" or "liner", "from", "frame" }. Send these.',
+  )
+  let found: unknown
+  try {
+    found = JSON.parse(text)
+  } catch {
+    throw wrong
+  }
+  if (typeof found !== 'object' || found === null) throw wrong
+  const { name, hpgl, report, to, side = 'film', from, frame = false } = found as Record<string, unknown>
+  const isText = (value: unknown): value is string | undefined => value === undefined || typeof value === 'string'
+  if (typeof name !== 'string' || typeof hpgl !== 'string' || [...hpgl].some((c) => c > '\u00ff')) throw wrong
+  if (!isText(report) || !isText(to) || !isText(from)) throw wrong
+  if (typeof frame !== 'boolean' || (side !== 'film' && side !== 'liner')) throw wrong
+  return { name, hpgl, report, to, side, from, frame }
+}
