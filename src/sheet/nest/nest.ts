@@ -206,8 +206,8 @@ function* improved(search: Search, round: () => number): Generator<NestState | u
     const patience = isFine
       ? { sweeps: 60, starts: 1 }
       : step > 0.0015
-        ? { sweeps: 30, starts: 1 }
-        : { sweeps: 80, starts: 2 }
+        ? { sweeps: 15, starts: 1 }
+        : { sweeps: 40, starts: 2 }
     const groupPlots = new Map(search.boundTo)
     for (let i = 0; i < field.free; i++) {
       const group = groupAt[i]
