@@ -15,6 +15,8 @@ export interface FirstLayout {
   readonly groupOf: (piece: number) => string | undefined
   /** plots that groups are bound to */
   readonly boundTo: ReadonlyMap<string, number>
+  /** outlines in rows, by the rows' height; filled as they are asked for */
+  readonly covers: Map<Laid, Map<number, Cover>>
 }
 
 interface Bed {
@@ -28,9 +30,11 @@ interface Bed {
  * Puts one piece after the other as far left as it goes, in rows: what is taken in a row is known from where to where.
  * Pauses after every piece. Pieces for which no plot has room stay off.
  */
-export function* layFirst(field: Field, { order, plots, groupOf, boundTo }: FirstLayout): Generator<undefined, void> {
+export function* layFirst(
+  field: Field,
+  { order, plots, groupOf, boundTo, covers }: FirstLayout,
+): Generator<undefined, void> {
   for (let i = 0; i < field.free; i++) lift(field, i)
-  const covers = new Map<Laid, Map<number, Cover>>()
   const sides = field.shapes
     .slice(0, field.free)
     .map(({ searched: s }) => Math.min(s.highX - s.lowX, s.highY - s.lowY))

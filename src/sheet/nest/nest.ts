@@ -4,12 +4,12 @@ import { notBed, paidFor, plotsOf } from './beds.ts'
 import { compareStates } from './better-state.ts'
 import { type BoxPlace, type BoxTurn, shorterBoxes } from './boxes.ts'
 import { type Field, fieldOf, goBack, type Kept, keep, type Plot, put } from './field.ts'
-import { layFirst } from './first-layout.ts'
+import { type FirstLayout, layFirst } from './first-layout.ts'
 import { hair } from './hair.ts'
 import { isLegal, type Rules, reachOf, rulesOf } from './legal.ts'
 import type { Nest, NestProblem, NestState, Place } from './problem.ts'
 import { separate } from './separate.ts'
-import { giveDiscs, type Laid, type Shape, shapeOf, shapesOf, turnedBy } from './shape.ts'
+import { giveDiscs, type Laid, type Shape, shapeOf, shapesOf, turnedBy, turnInto } from './shape.ts'
 
 /** Work of one round, about nanoseconds; see `Field.work`. */
 const roundWork = 15e6
@@ -22,6 +22,9 @@ const boxWork = 150
 
 /** What is no bed may be long and thin. */
 const discsOfObstacle = 48
+
+/** The least a try costs, in the same units. */
+const workOfTry = 1e5
 
 /** What is searched: the field, and what it was made from. */
 interface Search {
@@ -144,6 +147,14 @@ function* improved(search: Search, round: () => number): Generator<NestState | u
     field.work += 1e6
     yield undefined
   }
+  for (const [i, own] of field.own.entries()) {
+    if (!own) continue
+    const { searched } = field.shapes[i] as Shape
+    own.discX = new Float64Array(searched.discX.length)
+    own.discY = new Float64Array(searched.discY.length)
+    own.discR = searched.discR
+    turnInto(searched, own.angle, own)
+  }
   for (let i = field.free; i < search.pieceAt.length; i++) {
     const { searched } = field.shapes[i] as Shape
     put(
@@ -197,17 +208,19 @@ function* improved(search: Search, round: () => number): Generator<NestState | u
       goBack(field, (pool[pick] as { readonly kept: Kept }).kept)
       swapTwo(field, chance)
     } else if (!applyGoal(search, best, goal, ratio)) {
-      field.work += 1e4
+      field.work += workOfTry
       if (goal.kind === 'shorten') step = Math.max(0.001, step / 2)
       yield undefined
       continue
     }
-    field.work += 1e4
+    // a try may come to nothing at once, and time to pause must come all the same
+    field.work += workOfTry
+    yield undefined
     const patience = isFine
       ? { sweeps: 60, starts: 1 }
       : step > 0.0015
-        ? { sweeps: 30, starts: 1 }
-        : { sweeps: 80, starts: 2 }
+        ? { sweeps: 15, starts: 1 }
+        : { sweeps: 40, starts: 2 }
     const groupPlots = new Map(search.boundTo)
     for (let i = 0; i < field.free; i++) {
       const group = groupAt[i]
@@ -401,7 +414,7 @@ function centreAt(field: Field, i: number, { x, y, plot }: Centre): void {
 }
 
 /** Orders of pieces and of beds to begin with. */
-function startsOf({ problem, field, pieceAt, boundTo }: Search) {
+function startsOf({ problem, field, pieceAt, boundTo }: Search): FirstLayout[] {
   const { pieces, beds } = problem
   const groupOf = (k: number) => pieces[pieceAt[k] as number]?.group
   const sizes = new Map<string, number>()
@@ -419,7 +432,8 @@ function startsOf({ problem, field, pieceAt, boundTo }: Search) {
   const paid = beds.flatMap((bed, b) => (bed.paid === 'free' ? [] : [b]))
   paid.sort((a, b) => Number(beds[a]?.paid === 'whole') - Number(beds[b]?.paid === 'whole') || area(a) - area(b))
   const turns = field.free > 300 ? 1 : Math.min(4, Math.max(1, paid.length))
-  return measures.slice(0, field.free > 300 ? 1 : 4).flatMap((measure) => {
+  const covers: FirstLayout['covers'] = new Map()
+  const starts = measures.slice(0, field.free > 300 ? 1 : 4).flatMap((measure) => {
     sizes.clear()
     const size = field.shapes.map(measure)
     const bulk = new Map<string, number>()
@@ -440,8 +454,12 @@ function startsOf({ problem, field, pieceAt, boundTo }: Search) {
       plots: [...free, ...paid.slice(k), ...paid.slice(0, k)],
       groupOf,
       boundTo,
+      covers,
     }))
   })
+  // orders by other measures may be the same
+  const texts = starts.map(({ order: own, plots }) => `${own.join()};${plots.join()}`)
+  return starts.filter((_, k) => texts.indexOf(texts[k] ?? '') === k)
 }
 
 const compareTexts = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0)
