@@ -138,7 +138,7 @@ const openings = { socket: onSocket, terminal: onTerminal, device: onDevice }
 
 async function onSocket({ port }: { readonly port: number }, line: Line): Promise<Opened> {
   const sockets = new Set<Socket>()
-  const server = createServer((socket) => {
+  const server = createServer({ noDelay: true }, (socket) => {
     sockets.add(socket)
     socket.on('close', () => sockets.delete(socket))
     socket.on('error', () => undefined)

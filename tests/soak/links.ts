@@ -14,8 +14,10 @@ const heap: number[] = []
 const start = performance.now()
 for (let done = 0; done < jobs; done += perMachine) {
   // What a machine has carried out is kept for its drawing, so each has its share of the jobs.
-  const simulated = await simulate({ kind: 'socket', port: 0 }, { ...usualSimulated, drain: 1e9 })
-  const address = readLinkAddress(`${simulated.address}?handshake=${done % 200 === 0 ? 'software' : 'enq-ack'}`)
+  const simulated = await simulate({ kind: 'socket', port: 0 }, { ...usualSimulated, drain: 1e6 })
+  const address = readLinkAddress(
+    `${simulated.address}?handshake=${done % 200 === 0 ? 'software' : 'enq-ack'}&patience=5`,
+  )
   if ('code' in address) throw new Error(address.limit)
   for (let i = 0; i < perMachine; i++) {
     const { sender } = await runSend(await openLink(address, 'soak'), { plan, course: wholeFile, address }).finished
