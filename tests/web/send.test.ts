@@ -45,7 +45,7 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
   }
 
   /** The page of the local server, looking at the first sheet before it is sent; the bytes of its file too. */
-  async function openSheet(prepare: (page: Page) => Promise<void> = async () => undefined) {
+  async function openSheet(prepare: (page: Page) => Promise<unknown> = async () => undefined) {
     const context = await bench.browser.newContext({ viewport: { width: 1280, height: 1000 } })
     const page = await context.newPage()
     const faults: string[] = []
@@ -93,7 +93,7 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
     expect(first).toBeLessThan(whole)
     const fast = await machine(1e6)
     await page.getByRole('button', { name: /^Begin the next run at/ }).click()
-    await page.getByRole('combobox', { name: 'link to the machine' }).fill(fast.address)
+    await page.getByRole('combobox', { name: 'link to the machine' }).fill(`${fast.address}?ahead=86400`)
     await button(page, 'Yes, send it').click()
     await standing(page)
       .getByText(/^All is sent/)
@@ -122,7 +122,7 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
       .getByText(/cannot be used/)
       .waitFor()
     const cutter = await machine(3000, { disappears: 2500 })
-    await to.fill(cutter.address)
+    await to.fill(`${cutter.address}?ahead=86400&block=200`)
     await button(page, 'Yes, send it').click()
     await standing(page)
       .getByText(/^The link broke/)
@@ -143,7 +143,7 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
           close: async () => { window.isClosed = true },
           readable: new ReadableStream(),
           writable: new WritableStream(
-            { write: async (chunk) => { window.sent.push(...chunk); await new Promise((done) => setTimeout(done, 300)) } },
+            { write: async (chunk) => { window.sent.push(...chunk); await new Promise((done) => setTimeout(done, 900)) } },
             { highWaterMark: 1 },
           ),
         }
@@ -152,7 +152,7 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
     )
     await page
       .getByRole('combobox', { name: 'link to the machine' })
-      .fill('serial:browser?baud=19200&bits=7&parity=even&handshake=xon-xoff')
+      .fill('serial:browser?baud=4800&bits=7&parity=even&handshake=xon-xoff')
     await button(page, 'Yes, send it').click()
     await standing(page)
       .getByText(/^Under the tool: piece/)
@@ -163,7 +163,7 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
       .waitFor()
     await expect.poll(() => page.evaluate('window.isClosed')).toBe(true)
     expect(await page.evaluate('window.opened')).toEqual({
-      baudRate: 19200,
+      baudRate: 4800,
       dataBits: 7,
       stopBits: 1,
       parity: 'even',
