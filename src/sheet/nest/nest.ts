@@ -375,14 +375,16 @@ function groupPlot(
   return undefined
 }
 
-/** Two big pieces of different shape change places. */
+/** Two big pieces of different shape on one plot change places. */
 function swapTwo(field: Field, chance: () => number): void {
   const big = Array.from({ length: field.free }, (_, i) => i)
     .filter((i) => (field.plot[i] as number) >= 0)
     .sort((a, b) => (field.shapes[b] as Shape).weight - (field.shapes[a] as Shape).weight || a - b)
   const from = big.slice(0, Math.max(2, Math.ceil(big.length / 2)))
   const one = from[Math.floor(chance() * from.length)]
-  const others = from.filter((i) => one !== undefined && field.shapes[i] !== field.shapes[one])
+  const others = from.filter(
+    (i) => one !== undefined && field.plot[i] === field.plot[one] && field.shapes[i] !== field.shapes[one],
+  )
   const two = others[Math.floor(chance() * others.length)]
   if (one === undefined || two === undefined) return
   const [centreOne, centreTwo] = [one, two].map((i) => ({
