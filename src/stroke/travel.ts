@@ -1,3 +1,4 @@
+import { chanceOf } from '../geometry/chance.ts'
 import { distance, type Point } from '../geometry/point.ts'
 import { areFew, shortestTrip } from './few-stops.ts'
 import { allowedOrder, greedyTour } from './first-tour.ts'
@@ -119,7 +120,7 @@ function shake(tour: Tour, effort: number): void {
   const first = tour.closed ? 0 : 1
   const most = Math.min(longestShake, Math.floor((count - 2) / 2))
   if (most < 1) return
-  const chance = seeded(1)
+  const chance = chanceOf(1)
   const tries = effort * Math.max(leastTries, triesEach * count)
   for (let k = 0; k < tries; k++) {
     const one = 1 + Math.floor(chance() * most)
@@ -129,17 +130,6 @@ function shake(tour: Tour, effort: number): void {
     const start = first + Math.floor(chance() * room)
     if (shaken(tour, start, one, two) > 0) goBack(tour)
     else keep(tour)
-  }
-}
-
-/** Even draws from 0 to 1, always the same (mulberry32). */
-function seeded(seed: number): () => number {
-  let a = seed
-  return () => {
-    a = (a + 0x6d2b79f5) | 0
-    let t = Math.imul(a ^ (a >>> 15), 1 | a)
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296
   }
 }
 

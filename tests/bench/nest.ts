@@ -3,7 +3,7 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { parseArgs } from 'node:util'
 import { nest } from '../../src/sheet/nest/nest.ts'
-import type { NestPiece, NestProblem, Ring } from '../../src/sheet/nest/problem.ts'
+import type { NestPiece, NestProblem, NestState, Ring } from '../../src/sheet/nest/problem.ts'
 
 const { values } = parseArgs({
   options: {
@@ -11,6 +11,7 @@ const { values } = parseArgs({
     rect: { type: 'boolean' },
     seconds: { type: 'string', default: '10' },
     seed: { type: 'string', default: '1' },
+    growth: { type: 'boolean' },
     log: { type: 'boolean' },
     cpu: { type: 'boolean' },
   },
@@ -107,7 +108,7 @@ function run(instance: Instance, seconds: number, seed: number): Step[] {
     if (now - begin > seconds * 1000) break
     before = clock()
   }
-  if (process.env.LONG) console.log('longest step', longestStep)
+  if (values.log) console.log(`longest step ${longestStep.toFixed(0)} ms`)
   return steps
 }
 
@@ -115,6 +116,52 @@ if (!existsSync(folder)) {
   console.error(`nest: NO INSTANCES in ${folder}, so nothing is measured`)
   process.exit(1)
 }
+if (values.growth) {
+  growth()
+  process.exit(0)
+}
+/** First layouts of 10 to 10,000 pieces, 40 kinds of them: time, memory and how much of the strip they fill. */
+function growth(): void {
+  for (const count of [10, 100, 1_000, 10_000]) {
+    const kinds = Array.from({ length: 40 }, (_, k): NestPiece => {
+      const corners = 3 + (k % 7)
+      const outer = Array.from({ length: corners }, (_, c) => {
+        const radius = 10 + ((k * 7 + c * 5) % 23)
+        const angle = (2 * Math.PI * c) / corners
+        return { x: radius * Math.cos(angle), y: radius * Math.sin(angle) }
+      })
+      return { region: { outer, holes: [] }, turns: [0, Math.PI] }
+    })
+    const pieces = Array.from({ length: count }, (_, i) => kinds[i % kinds.length] as NestPiece)
+    const outer = [
+      { x: 0, y: 0 },
+      { x: count * 50, y: 0 },
+      { x: count * 50, y: 600 },
+      { x: 0, y: 600 },
+    ]
+    globalThis.gc?.()
+    const before = process.memoryUsage().rss
+    const begin = clock()
+    let longest = 0
+    let at = begin
+    let last: NestState | undefined
+    for (const state of nest(
+      { pieces, beds: [{ region: { outer, holes: [] }, paid: 'length' }] },
+      { seed: 1, rounds: 0 },
+    )) {
+      longest = Math.max(longest, clock() - at)
+      at = clock()
+      last = state
+    }
+    const grown = (process.memoryUsage().rss - before) / 1e6
+    const share = last ? (100 * last.atLeast) / last.paid : 0
+    console.log(
+      `${count} pieces: ${((clock() - begin) / 1000).toFixed(2)} s, longest step ${longest.toFixed(0)} ms,`,
+      `${grown.toFixed(0)} MB more, fills ${share.toFixed(1)} %`,
+    )
+  }
+}
+
 const wanted = values.only?.split(',')
 const from = values.rect ? join(folder, 'rect') : folder
 const instances = readdirSync(from)

@@ -19,7 +19,7 @@ const same = 1e-6
  * and level with a wall first, then across, then level, then any; of equal ones the first in the order. Rules in the
  * manner of Leung, Zhang and Sim, European Journal of Operational Research 215 (2011).
  */
-export function boxLayer(boxes: readonly (readonly BoxTurn[])[], width: number) {
+function boxLayer(boxes: readonly (readonly BoxTurn[])[], width: number) {
   const n = boxes.length
   const turns = Math.max(...boxes.map((ways) => ways.length))
   const across = new Float64Array(n * turns).fill(Infinity)

@@ -24,7 +24,7 @@ interface Change {
  * The rings (area to the left) with fewer corners and never with less area: a notch is filled, or an edge's two
  * neighbours are lengthened until they meet. In all no more than `growth` mm^2 are added.
  */
-export function fewerCorners(rings: readonly Ring[], growth: number): Ring[] {
+function fewerCorners(rings: readonly Ring[], growth: number): Ring[] {
   let left = growth
   const result = rings.map((ring) => [...ring])
   const mostEach = growth / 8

@@ -38,7 +38,7 @@ test('nest keeps to all that while it searches, and each state is no worse than 
         before = state
       }
     }),
-    { numRuns: 60 },
+    { numRuns: 40 },
   )
 })
 
@@ -47,7 +47,7 @@ test('nest gives the same layout for the same seed and rounds', () => {
     fc.property(anyProblem, fc.integer(), (problem, seed) => {
       expect(laid(problem, 2, seed)).toEqual(laid(problem, 2, seed))
     }),
-    { numRuns: 20 },
+    { numRuns: 12 },
   )
 })
 
@@ -69,9 +69,9 @@ test('four squares of 10 on a strip of 20 lie two by two', () => {
   const problem = { pieces: copies(4, piece(box(10, 10))), beds: [bed(100, 20, 'length')] }
   const state = laid(problem, 20)
   expect(state.used[0]).toBeCloseTo(20, 2)
-  // a piece may reach past the start by less than a micrometre, so that 0.02 mm^2 of a strip of 20 are not to be seen
-  expect(Math.abs(state.paid - 400)).toBeLessThan(0.04)
-  expect(Math.abs(state.atLeast - 400)).toBeLessThan(0.02)
+  // at the start 0.0004 mm may be given away, between two pieces 0.0008 mm: on a strip of 20 that is 0.024 mm^2
+  expect(Math.abs(state.paid - 400)).toBeLessThan(0.025)
+  expect(Math.abs(state.atLeast - 400)).toBeLessThan(0.025)
 })
 
 test('a small disc lies in the hole of a ring', () => {
