@@ -123,7 +123,7 @@ function Sendable({ file, check, sending }: SendableProps) {
         ))}
       </ul>
       {sheet && <SheetNow sheet={sheet} side={side} done={done} now={now} />}
-      {news && <Standing news={news} plan={plan} sending={sending} run={run.current} />}
+      {news && <Standing news={news} plan={plan} sending={sending} run={run} />}
       {news?.ended?.goOn !== undefined && news.ended.goOn !== from && (
         <button type="button" onClick={() => setFrom(news.ended?.goOn ?? '1')}>
           Begin the next run at {news.ended.goOn}

@@ -6,13 +6,14 @@ interface StandingProps {
   readonly news: RunNews
   readonly plan: SendPlan
   readonly sending: Sending
-  readonly run: Run | undefined
+  /** looked at when a button is pressed, as it may come after the first news */
+  readonly run: { readonly current?: Run | undefined }
 }
 
 /** What the machine is doing, how far it has come, and what a person can do about it. */
 export function Standing({ news: { progress, ended }, plan, sending, run }: StandingProps) {
   const { state, down, ofDown, left } = progress
-  const tell = (wish: Parameters<Run['tell']>[0]) => () => run?.tell(wish)
+  const tell = (wish: Parameters<Run['tell']>[0]) => () => run.current?.tell(wish)
   if (ended) {
     return (
       <div class="standing" role="status">
