@@ -1,6 +1,7 @@
 import { execFile } from 'node:child_process'
+import { createHash } from 'node:crypto'
 import { existsSync } from 'node:fs'
-import { mkdtemp, readFile, rm } from 'node:fs/promises'
+import { mkdtemp, readdir, readFile, rename, rm, stat, symlink } from 'node:fs/promises'
 import { createServer } from 'node:http'
 import { tmpdir } from 'node:os'
 import { extname, join, resolve } from 'node:path'
@@ -40,7 +41,7 @@ const kinds: Readonly<Record<string, string>> = {
 /** A folder below the top of its host, as on a shared static host. */
 const below = '/pages/tools/'
 
-/** The page, built afresh and served from a plain static host, and the command built beside it. */
+/** The page, served from a plain static host, and the command built beside it. */
 export interface Bench {
   readonly url: string
   readonly folder: string
@@ -52,17 +53,50 @@ export interface Bench {
   readonly close: () => Promise<void>
 }
 
+/** What the builds are made of: whatever of it changes, they are made anew. */
+async function sourceSum(): Promise<string> {
+  const sum = createHash('sha256')
+  const own = ['.build.js', '.vite.config.ts', '.catalogue.ts', '.same-everywhere.js', 'package-lock.json']
+  for (const name of ['src', 'templates', ...own]) {
+    const inside = (await stat(join(root, name))).isDirectory()
+      ? await readdir(join(root, name), { recursive: true })
+      : []
+    for (const file of [name, ...inside.sort().map((each) => join(name, each))]) {
+      const { mtimeMs, size } = await stat(join(root, file))
+      sum.update(`${file} ${mtimeMs} ${size}\n`)
+    }
+  }
+  return sum.digest('hex').slice(0, 16)
+}
+
+/** The command and the page as they are built, once for all tests of the same source. */
+async function built(): Promise<string> {
+  const all = join(root, 'node_modules/.cache/page-tests')
+  const own = join(all, await sourceSum())
+  if (existsSync(own)) return own
+  for (const old of await readdir(all).catch(() => [])) {
+    // what another run may still be building or using stays
+    const { mtimeMs } = await stat(join(all, old))
+    if (Date.now() - mtimeMs > 3_600_000) await rm(join(all, old), { recursive: true, force: true })
+  }
+  const fresh = `${own}.${process.pid}`
+  await call('node', ['.build.js', fresh], { cwd: root })
+  const vite = join(root, 'node_modules/vite/bin/vite.js')
+  const page = ['build', '--config', '.vite.config.ts', '--outDir', join(fresh, 'page'), '--logLevel', 'error']
+  await call('node', [vite, ...page], { cwd: root, env: { ...process.env, NODE_ENV: 'production' } })
+  // another file's tests may have been quicker
+  await rename(fresh, own).catch(() => rm(fresh, { recursive: true, force: true }))
+  return own
+}
+
 export async function openBench(): Promise<Bench> {
   const folder = await mkdtemp(join(tmpdir(), 'midtick-page-'))
-  const built = join(folder, 'dist')
-  await call('node', ['.build.js', built], { cwd: root })
-  const vite = join(root, 'node_modules/vite/bin/vite.js')
-  const page = ['build', '--config', '.vite.config.ts', '--outDir', join(built, 'page'), '--logLevel', 'error']
-  await call('node', [vite, ...page], { cwd: root, env: { ...process.env, NODE_ENV: 'production' } })
+  const own = await built()
+  await symlink(own, join(folder, 'dist'))
   const server = createServer((request, response) => {
     const { pathname } = new URL(request.url ?? '/', 'http://page')
     const name = pathname === below ? 'index.html' : pathname.startsWith(below) ? pathname.slice(below.length) : ''
-    readFile(join(built, 'page', name)).then(
+    readFile(join(own, 'page', name)).then(
       (bytes) => response.setHeader('Content-Type', kinds[extname(name)] ?? 'application/octet-stream').end(bytes),
       () => response.writeHead(404).end(),
     )
@@ -87,7 +121,7 @@ export async function openBench(): Promise<Bench> {
       return { page: own, context, faults }
     },
     make: async (job, out) => {
-      await call('node', [join(built, 'main.js'), 'make', job, '--out', out], { cwd: folder })
+      await call('node', [join(own, 'main.js'), 'make', job, '--out', out], { cwd: folder })
     },
     close: async () => {
       await browser.close()

@@ -71,6 +71,7 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 90_000 }, () => {
     const { page, context } = await openMonthly()
     await page.getByRole('button', { name: /^Sheet 2/ }).click()
     const first = pieces(page).first()
+    await first.scrollIntoViewIfNeeded()
     const before = await first.boundingBox()
     if (!before) throw new Error('no piece to drag')
     const [x, y] = [before.x + before.width / 2, before.y + before.height / 2]

@@ -14,13 +14,14 @@ import { SearchView } from './search-view.tsx'
 
 /** Where the pieces lie, sheet by sheet; they can be moved by hand, and the others then find room beside them. */
 export function Sheets() {
-  const [number, setNumber] = useState(1)
+  // a sheet is told by its film: its number changes with the layout
+  const [shown, show] = useState<string>()
   const [plays, play] = useState(false)
   const [searches, setSearches] = useState(false)
   const problems = job.value?.problems ?? []
   const own = laidOut.value
   const sheets = own?.sheets ?? []
-  const sheet = sheets[Math.min(number, sheets.length) - 1]
+  const sheet = sheets.find((each) => filmOf(each) === shown) ?? sheets[0]
   if (searches) {
     return (
       <div>
@@ -60,7 +61,7 @@ export function Sheets() {
                   type="button"
                   key={each.number}
                   aria-pressed={each === sheet}
-                  onClick={() => setNumber(each.number)}
+                  onClick={() => show(filmOf(each))}
                 >
                   Sheet {each.number}
                   <span class="soft"> {each.stock}</span>
@@ -69,9 +70,9 @@ export function Sheets() {
             </fieldset>
           )}
           {plays ? (
-            <Player key={sheet.number} sheet={sheet} onClose={() => play(false)} />
+            <Player key={filmOf(sheet)} sheet={sheet} onClose={() => play(false)} />
           ) : (
-            <SheetView key={sheet.number} sheet={sheet} onPlay={() => play(true)} />
+            <SheetView key={filmOf(sheet)} sheet={sheet} onPlay={() => play(true)} />
           )}
           <LineKey styles={sheet.picture.lines.map(({ style }) => style)} />
         </>
@@ -79,6 +80,8 @@ export function Sheets() {
     </div>
   )
 }
+
+const filmOf = ({ stock, ofStock }: SheetPreview) => `${stock} ${ofStock}`
 
 function SheetView({ sheet, onPlay }: { readonly sheet: SheetPreview; readonly onPlay: () => void }) {
   const [picked, pick] = useState<string>()
