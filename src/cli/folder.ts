@@ -1,7 +1,8 @@
 import { randomBytes } from 'node:crypto'
 import { existsSync } from 'node:fs'
-import { mkdir, open, readdir, readFile, rename, rm } from 'node:fs/promises'
+import { mkdir, readdir, readFile, rename, rm } from 'node:fs/promises'
 import { basename, dirname, join, resolve } from 'node:path'
+import { why, writeThrough } from './disk.ts'
 
 export interface FileToWrite {
   readonly name: string
@@ -23,8 +24,8 @@ export async function writeFolder(folder: string, files: readonly FileToWrite[])
   const mark = randomBytes(6).toString('hex')
   const fresh = join(dirname(goal), `.${basename(goal)}.${mark}.new`)
   const old = join(dirname(goal), `.${basename(goal)}.${mark}.old`)
-  await mkdir(fresh, { recursive: true })
   try {
+    await mkdir(fresh, { recursive: true })
     await Promise.all(files.map(({ name, bytes }) => writeThrough(join(fresh, name), bytes)))
     if (existsSync(goal)) await rename(goal, old)
     try {
@@ -34,21 +35,12 @@ export async function writeFolder(folder: string, files: readonly FileToWrite[])
       throw error
     }
   } catch (error) {
-    await rm(fresh, { recursive: true, force: true })
-    throw error
+    await rm(fresh, { recursive: true, force: true }).catch(() => undefined)
+    throw new Error(
+      `${folder} cannot be written: ${why(error)}. What was there before is as it was; choose another folder with --out, or see to that.`,
+    )
   }
   await rm(old, { recursive: true, force: true })
-}
-
-/** Writes a new file and waits until it is on the disk. */
-async function writeThrough(path: string, bytes: Uint8Array): Promise<void> {
-  const handle = await open(path, 'wx')
-  try {
-    await handle.writeFile(bytes)
-    await handle.sync()
-  } finally {
-    await handle.close()
-  }
 }
 
 /** Files in the folder that the report of an earlier run does not name. */

@@ -1,7 +1,8 @@
 import { createHash, randomBytes } from 'node:crypto'
-import { access, constants, open, readFile, rename, rm, stat } from 'node:fs/promises'
+import { access, constants, readFile, rename, rm, stat } from 'node:fs/promises'
 import { basename, dirname, join } from 'node:path'
 import { HTTPException } from 'hono/http-exception'
+import { codeOf, why, writeThrough } from './disk.ts'
 
 /** One job file, edited in place. */
 export interface JobFile {
@@ -65,7 +66,7 @@ async function saveNow(path: string, text: string, basedOn: string | null): Prom
     await rm(fresh, { force: true }).catch(() => undefined)
     if (error instanceof HTTPException) throw error
     throw new HTTPException(500, {
-      message: `${basename(path)} cannot be written (${codeOf(error)}); the file on the disk is as it was. You must be allowed to write in its folder, and the disk must have room: see to that and save again.`,
+      message: `${basename(path)} cannot be written (${why(error)}); the file on the disk is as it was. You must be allowed to write in its folder, and the disk must have room: see to that and save again.`,
     })
   }
   return { written: true, saved: hashOf(bytes) }
@@ -88,25 +89,13 @@ async function modeOf(path: string): Promise<number> {
   return mode & 0o7777
 }
 
-/** Writes a new file and waits until it is on the disk. */
-async function writeThrough(path: string, bytes: Uint8Array, mode: number | undefined): Promise<void> {
-  const handle = await open(path, 'wx', mode === undefined ? 0o666 : 0o600)
-  try {
-    await handle.writeFile(bytes)
-    if (mode !== undefined) await handle.chmod(mode)
-    await handle.sync()
-  } finally {
-    await handle.close()
-  }
-}
-
 async function bytesOf(path: string): Promise<Uint8Array | undefined> {
   try {
     return await readFile(path)
   } catch (error) {
     if (codeOf(error) === 'ENOENT') return undefined
     throw new HTTPException(500, {
-      message: `${basename(path)} cannot be read (${codeOf(error)}); it must be a file that you may read. Look at it on the disk.`,
+      message: `${basename(path)} cannot be read (${why(error)}); it must be a file that you may read. Look at it on the disk.`,
     })
   }
 }
@@ -123,5 +112,3 @@ function textOf(name: string, bytes: Uint8Array): string {
 }
 
 const hashOf = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex')
-
-const codeOf = (error: unknown) => (error instanceof Error && 'code' in error ? String(error.code) : String(error))

@@ -1,11 +1,11 @@
-import { writeFile } from 'node:fs/promises'
 import { availableParallelism } from 'node:os'
 import { basename, dirname, extname, join } from 'node:path'
 import { type Command, InvalidArgumentError } from 'commander'
+import { writeWhole } from './disk.ts'
 import { jobFile } from './job-file.ts'
-import { Stop } from './machines.ts'
 import { planFile } from './plan-file.ts'
 import type { Voice } from './run.ts'
+import { Stop } from './stop.ts'
 
 interface LayoutFlags {
   readonly seconds: number
@@ -83,7 +83,7 @@ async function layout(file: string, flags: LayoutFlags, voice: Voice): Promise<v
   if (found.laid.problems.length > 0) throw refuse(found.laid.problems)
   const stem = basename(file, extname(file))
   const name = `${stem}.layout.yaml`
-  await writeFile(join(dirname(file), name), layoutFile(request, found.laid.sheets, found))
+  await writeWhole(join(dirname(file), name), layoutFile(request, found.laid.sheets, found))
   await nameInJob(file, (text) => namingPlaces(text, name))
   for (const line of materialLines(job.film.name, materialOf(found.laid, job.layout.keep), say)) voice.out(`${line}\n`)
   voice.out(`Found from seed ${found.seed} in ${found.rounds} rounds.\n`)

@@ -1,7 +1,7 @@
 import { readdir } from 'node:fs/promises'
 import type { Command } from 'commander'
-import { Stop } from './machines.ts'
 import type { Voice } from './run.ts'
+import { Stop } from './stop.ts'
 
 /** A link that this computer has, as it is named after --to. */
 export interface LinkFound {

@@ -1,25 +1,19 @@
-import { mkdir, readdir, readFile, writeFile } from 'node:fs/promises'
+import { mkdir, readdir, writeFile } from 'node:fs/promises'
 import { homedir } from 'node:os'
 import { basename, dirname, extname, join } from 'node:path'
 import type { Command } from 'commander'
+import { codeOf, why } from './disk.ts'
 import { writeFolder } from './folder.ts'
 import type { Voice } from './run.ts'
 import { addSimulate } from './simulate.ts'
+import { Stop } from './stop.ts'
+import { textOfFile } from './text-of-file.ts'
 
 const load = () => import('../job/machines.ts')
 type Machines = Awaited<ReturnType<typeof load>>
 type Read = ReturnType<Machines['readProfile']>
 type Machine = NonNullable<Read['machine']>
 type Problem = Read['problems'][number]
-
-/** Ends a command with a sentence and an exit code. */
-export class Stop extends Error {
-  readonly code: number
-  constructor(message: string, code: number) {
-    super(message)
-    this.code = code
-  }
-}
 
 /** A profile that was found, with its text. */
 export interface Found {
@@ -50,7 +44,7 @@ export function machineFolders(...own: readonly string[]): string[] {
  */
 export async function findMachine(name: string, folders: readonly string[]): Promise<Found> {
   const { readProfile, nearestWord } = await load()
-  if (endings.includes(extname(name))) return taken({ name, file: name, text: await readText(name) }, readProfile)
+  if (endings.includes(extname(name))) return taken({ name, file: name, text: await textOfFile(name) }, readProfile)
   const all = await candidates(folders)
   const found = all.find((c) => c.name === name)
   if (found) return taken(found, readProfile)
@@ -107,7 +101,7 @@ async function candidates(folders: readonly string[]): Promise<Candidate[]> {
   const own: Candidate[] = []
   for (const folder of folders) {
     for (const file of await profilesIn(folder)) {
-      own.push({ name: basename(file, extname(file)), file, text: await readText(file) })
+      own.push({ name: basename(file, extname(file)), file, text: await textOfFile(file) })
     }
   }
   return [...own, ...shipped.map(({ name, text }) => ({ name, file: undefined, text }))]
@@ -121,19 +115,8 @@ async function profilesIn(folder: string): Promise<string[]> {
       .map((entry) => join(folder, entry.name))
       .sort()
   } catch (error) {
-    const { code } = error as NodeJS.ErrnoException
-    if (code === 'ENOENT') return []
-    throw new Stop(`${folder} cannot be read: ${code === 'ENOTDIR' ? 'it is a file' : code}.`, 3)
-  }
-}
-
-async function readText(file: string): Promise<string> {
-  try {
-    return await readFile(file, 'utf8')
-  } catch (error) {
-    const { code } = error as NodeJS.ErrnoException
-    const why = code === 'ENOENT' ? 'there is no such file' : code === 'EISDIR' ? 'it is a folder' : code
-    throw new Stop(`${file} cannot be read: ${why}.`, 3)
+    if (codeOf(error) === 'ENOENT') return []
+    throw new Stop(`${folder} cannot be read: ${codeOf(error) === 'ENOTDIR' ? 'it is a file' : why(error)}.`, 3)
   }
 }
 
@@ -143,9 +126,9 @@ async function writeNew(file: string, text: string): Promise<void> {
     await mkdir(dirname(file), { recursive: true })
     await writeFile(file, text, { flag: 'wx' })
   } catch (error) {
-    const { code } = error as NodeJS.ErrnoException
-    if (code === 'EEXIST') throw new Stop(`${file} is there already and stays as it is. Choose another name.`, 3)
-    throw new Stop(`${file} cannot be written: ${code}.`, 3)
+    if (codeOf(error) === 'EEXIST')
+      throw new Stop(`${file} is there already and stays as it is. Choose another name.`, 3)
+    throw new Stop(`${file} cannot be written: ${why(error)}.`, 3)
   }
 }
 
@@ -220,7 +203,7 @@ const sizeOf = ({ film, area }: Machine) => `${film}, ${round(area.x)} x ${round
 
 async function check(file: string, voice: Voice): Promise<void> {
   const { readProfile } = await load()
-  const { machine, problems } = readProfile(await readText(file))
+  const { machine, problems } = readProfile(await textOfFile(file))
   if (!machine) throw await refusal(file, problems)
   const { unitsPerMm, axes, blade, tools, range, skew } = machine
   const degrees = round((skew * 180) / Math.PI)
@@ -246,7 +229,7 @@ async function test({ name, machine }: Found, out: string, voice: Voice): Promis
 
 async function measure({ name, text, machine }: Found, file: string, out: string | undefined, voice: Voice) {
   const { calibrate, changedProfile, readTestReadings } = await load()
-  const { readings, problems } = readTestReadings(await readText(file))
+  const { readings, problems } = readTestReadings(await textOfFile(file))
   if (!readings) throw await refusal(file, problems)
   const found = calibrate(machine, readings)
   for (const doubt of found.doubts) voice.err(`Look again: ${doubt}\n`)

@@ -3,6 +3,7 @@ import { stat } from 'node:fs/promises'
 import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { type Command, InvalidArgumentError } from 'commander'
+import { why } from './disk.ts'
 import type { Voice } from './run.ts'
 
 /** Adds the command that shows the page on this computer. */
@@ -48,10 +49,10 @@ function portNumber(text: string): number {
 }
 
 async function refuseNoFile(job: string): Promise<void> {
-  const found = await stat(job).catch((error: NodeJS.ErrnoException) => error.code)
+  const found = await stat(job).catch(why)
   if (typeof found === 'object' && found.isFile()) return
-  const why = typeof found === 'object' ? 'it is not a file' : found === 'ENOENT' ? 'there is no such file' : found
-  throw new Error(`${job} cannot be read: ${why}. Name a job file, or none to start a new job on the page.`)
+  const reason = typeof found === 'object' ? 'it is not a file' : found
+  throw new Error(`${job} cannot be read: ${reason}. Name a job file, or none to start a new job on the page.`)
 }
 
 /** The static page lies beside the bundled command; from the source it is where the build puts it. */

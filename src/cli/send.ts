@@ -1,9 +1,9 @@
 import { resolve } from 'node:path'
 import { type Command, InvalidArgumentError } from 'commander'
 import picocolors from 'picocolors'
-import { Stop } from './machines.ts'
 import type { Voice } from './run.ts'
 import { type Address, type Checked, linkFor, sendable } from './sendable.ts'
+import { Stop } from './stop.ts'
 
 interface SendFlags {
   readonly to?: string

@@ -1,6 +1,8 @@
 import { readFile } from 'node:fs/promises'
 import { dirname, join } from 'node:path'
-import { findMachine, machineFolders, Stop } from './machines.ts'
+import { findMachine, machineFolders } from './machines.ts'
+import { Stop } from './stop.ts'
+import { bytesOf } from './text-of-file.ts'
 
 const load = () => import('../job/send.ts')
 type Sending = Awaited<ReturnType<typeof load>>
@@ -17,11 +19,7 @@ export async function sendable(
   wanted: { readonly machine?: string | undefined; readonly side?: 'film' | 'liner' | undefined },
 ): Promise<{ readonly check: Checked; readonly machine: Machine | undefined }> {
   const { checkSend, readSendReport, refusalLines, Refusal } = await load()
-  const bytes = await readFile(file).catch((error: NodeJS.ErrnoException) => {
-    const why =
-      error.code === 'ENOENT' ? 'there is no such file' : error.code === 'EISDIR' ? 'it is a folder' : error.code
-    throw new Stop(`${file} cannot be read: ${why}.`, 3)
-  })
+  const bytes = await bytesOf(file)
   if (bytes.length > mostBytes) throw new Stop(`${file} holds ${bytes.length} bytes; the most is ${mostBytes}.`, 1)
   const beside = await readFile(join(dirname(file), 'report.json'), 'utf8').catch(() => '')
   const report = readSendReport(beside)

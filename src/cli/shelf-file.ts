@@ -2,6 +2,7 @@ import { createHash, randomBytes } from 'node:crypto'
 import { link, open, readdir, readFile, rename, rm, stat } from 'node:fs/promises'
 import { hostname } from 'node:os'
 import { basename, dirname, join } from 'node:path'
+import { codeOf, writeThrough } from './disk.ts'
 
 /** Why a shelf file was left as it is. */
 class ShelfBusy extends Error {}
@@ -37,6 +38,8 @@ export async function changeShelfFile(
     const after = await change(before)
     if (after === undefined || after === before) return
     const fresh = join(dirname(file), `.${basename(file)}.new`)
+    // one that was killed may have left its own
+    await rm(fresh, { force: true })
     await writeThrough(fresh, after, before === undefined ? undefined : (await stat(file)).mode & 0o777)
     const holder = await holderOf(lock)
     if (holder?.token !== token || (await textOf(file)) !== before) {
@@ -54,7 +57,7 @@ async function locked(lock: string, file: string, wait: number): Promise<string>
   const token = randomBytes(8).toString('hex')
   const mine = `${lock}.${thisHost()}.${process.pid}.${token}`
   const until = Date.now() + wait
-  await writeThrough(mine, JSON.stringify({ pid: process.pid, host: hostname(), token } satisfies Holder), undefined)
+  await writeThrough(mine, JSON.stringify({ pid: process.pid, host: hostname(), token } satisfies Holder))
   try {
     for (;;) {
       if (await linked(mine, lock)) break
@@ -137,18 +140,6 @@ function isGone({ pid, host }: Omit<Holder, 'token'>): boolean {
   }
 }
 
-/** Writes a file anew and waits until it is on the disk. */
-async function writeThrough(path: string, text: string, mode: number | undefined): Promise<void> {
-  const handle = await open(path, 'w')
-  try {
-    await handle.writeFile(text)
-    if (mode !== undefined) await handle.chmod(mode)
-    await handle.sync()
-  } finally {
-    await handle.close()
-  }
-}
-
 async function syncFolder(folder: string): Promise<void> {
   try {
     const handle = await open(folder, 'r')
@@ -171,5 +162,3 @@ async function textOf(path: string): Promise<string | undefined> {
     throw error
   }
 }
-
-const codeOf = (error: unknown) => (error instanceof Error && 'code' in error ? String(error.code) : String(error))

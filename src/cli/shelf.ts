@@ -1,10 +1,10 @@
 import { dirname, join, resolve } from 'node:path'
 import { type Command, InvalidArgumentError } from 'commander'
 import type { Plan } from '../job/plan-job.ts'
-import { Stop } from './machines.ts'
 import { planFile } from './plan-file.ts'
 import type { Voice } from './run.ts'
 import { changeShelfFile } from './shelf-file.ts'
+import { Stop } from './stop.ts'
 import { textOfFile } from './text-of-file.ts'
 
 const load = () => import('../job/shelf.ts')

@@ -1,7 +1,8 @@
 import { writeFile } from 'node:fs/promises'
 import { type Command, InvalidArgumentError } from 'commander'
-import { findMachine, Stop } from './machines.ts'
+import { findMachine } from './machines.ts'
 import type { Voice } from './run.ts'
+import { Stop } from './stop.ts'
 
 interface SimulateFlags {
   readonly socket?: number

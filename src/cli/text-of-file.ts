@@ -1,13 +1,13 @@
 import { readFile } from 'node:fs/promises'
-import { Stop } from './machines.ts'
+import { why } from './disk.ts'
+import { Stop } from './stop.ts'
 
 /** The bytes of a file, or an Error that says in words why there are none. */
 export async function readBytes(file: string): Promise<Uint8Array> {
   try {
     return await readFile(file)
   } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code
-    throw new Error(code === 'ENOENT' ? 'there is no such file' : code === 'EISDIR' ? 'it is a folder' : String(code))
+    throw new Error(why(error))
   }
 }
 

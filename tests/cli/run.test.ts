@@ -124,6 +124,13 @@ describe('make', () => {
     expect(await readFile(job, 'utf8')).toBe(small)
   })
 
+  test('says in words why a folder cannot be written', async () => {
+    const job = await jobFile()
+    const done = await said('make', job, '--out', join(job, 'out'))
+    expect(done.code).toBe(3)
+    expect(done.err).toMatch(/out cannot be written: a part of its path is a file\. What was there before is as it was/)
+  })
+
   test('of a job that is refused ends with 1, says every problem and leaves no folder', async () => {
     const job = await jobFile(small.replace('100', '-100').replace('height', 'heigth'))
     const { code, out, err } = await said('make', job, '--out', join(folder, 'out'))
