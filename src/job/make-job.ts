@@ -12,7 +12,7 @@ import { type Material, materialLines, materialReport } from './material.ts'
 import type { OutFile } from './out-file.ts'
 import type { Built } from './panels.ts'
 import { paperFiles } from './paper-files.ts'
-import { type Plan, type PlanOptions, planJob } from './plan-job.ts'
+import { type Plan, type Planned, type PlanOptions, planJob } from './plan-job.ts'
 import type { FileCheck } from './read-back.ts'
 import { fileName } from './read-job.ts'
 
@@ -41,16 +41,18 @@ export interface Outcome {
 export interface MakeOptions extends PlanOptions {
   /** told of each step, for a progress line */
   readonly onStep?: (step: string) => void
+  /** the job as it was planned before, from this very text and these shapes */
+  readonly planned?: Planned
 }
 
 /** The whole line: a job file's text in, every file out, read back and checked. Nothing is written here. */
 export async function makeJob(
   text: string,
   templates: readonly Template[],
-  { onStep = () => {}, ...options }: MakeOptions = {},
+  { onStep = () => {}, planned, ...options }: MakeOptions = {},
 ): Promise<Outcome> {
   onStep('panels')
-  const { plan, problems, warnings } = await planJob(text, templates, options)
+  const { plan, problems, warnings } = planned ?? (await planJob(text, templates, options))
   if (!plan) return { problems, warnings }
   const { job, machine, objects, cuts, material, say } = plan
   onStep('cut files')

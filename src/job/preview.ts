@@ -14,7 +14,7 @@ import { hasPen, panelsOf } from './job-panels.ts'
 import type { ReadFile } from './named-files.ts'
 import { ownShape } from './own-shape.ts'
 import { type BuiltPanel, letterWarnings } from './panels.ts'
-import { planJob } from './plan-job.ts'
+import { type Planned, planJob } from './plan-job.ts'
 import type {
   BladeWay,
   CatalogueEntry,
@@ -148,23 +148,33 @@ function allowanceOf({ lines }: ScreenPicture): string {
   return lines.flatMap(({ style, d }) => (style === 'outline' || style === 'bare' ? [d] : [])).join(' ')
 }
 
-/** The job as a whole: its problems, and where asked for the film with everything on it. */
-export async function previewJob(
-  text: string,
-  withSheets: boolean,
-  { readFile, own = [] }: Given = {},
-): Promise<JobPreview> {
+/** The last job that was planned with what a page has: several questions about one text follow each other. */
+const lastPlanned = new WeakMap<Given, { readonly text: string; readonly planned: Promise<Planned> }>()
+
+async function plannedFor(text: string, given: Given): Promise<Planned> {
+  const known = lastPlanned.get(given)
+  if (known?.text === text) return known.planned
+  const { readFile, own = [] } = given
   const { templates, ids: shapeIds } = await shapesFor(text, own)
-  const files = readFile ? { readFile } : {}
+  const planned = planJob(text, templates, { shapeIds, ...(readFile ? { readFile } : {}) })
+  lastPlanned.set(given, { text, planned })
+  return planned
+}
+
+/** The job as a whole: its problems, and where asked for the film with everything on it. */
+export async function previewJob(text: string, withSheets: boolean, given: Given = {}): Promise<JobPreview> {
   const placed = (problems: readonly Problem[]) => {
     const names = objectsOf(problems.length > 0 ? plainJob(text) : undefined).map(nameOf)
     return problems.map((p) => placedProblem(p, names))
   }
   if (!withSheets) {
-    const { problems, warnings } = await panelsOf(readJob(text, templates, shapeIds), templates, files)
+    const { readFile, own = [] } = given
+    const { templates, ids } = await shapesFor(text, own)
+    const read = readJob(text, templates, ids)
+    const { problems, warnings } = await panelsOf(read, templates, readFile ? { readFile } : {})
     return { problems: placed(problems), warnings }
   }
-  const { plan, problems, warnings } = await planJob(text, templates, { shapeIds, ...files })
+  const { plan, problems, warnings } = await plannedFor(text, given)
   return plan ? { problems: [], warnings, ...filmPreview(plan) } : { problems: placed(problems), warnings }
 }
 
@@ -182,11 +192,9 @@ export async function layoutRequest(
 export async function previewBlade(
   text: string,
   number: number,
-  { readFile, own = [] }: Given = {},
+  given: Given = {},
 ): Promise<{ readonly film: BladeWay; readonly liner: BladeWay } | undefined> {
-  const { templates, ids: shapeIds } = await shapesFor(text, own)
-  const { bladeWay } = await import('./blade-way.ts')
-  const { plan } = await planJob(text, templates, { shapeIds, ...(readFile ? { readFile } : {}) })
+  const [{ bladeWay }, { plan }] = await Promise.all([import('./blade-way.ts'), plannedFor(text, given)])
   const cut = plan?.cuts.find(({ sheet }) => sheet.number === number)
   if (!plan || !cut) return undefined
   const wayOf = (side: Side) => bladeWay(side, plan.machine, cut.sheet.width)
@@ -210,11 +218,11 @@ export async function checkToSend(
 }
 
 /** Every file of a job, the same bytes as the command writes. */
-export async function makeFiles(text: string, { readFile, own = [] }: Given = {}): Promise<MadeFiles> {
-  const { templates, ids: shapeIds } = await shapesFor(text, own)
+export async function makeFiles(text: string, given: Given = {}): Promise<MadeFiles> {
+  const { templates } = await shapesFor(text, given.own ?? [])
   // Writing and reading cut files is only wanted here, and is a good part of what a page would have to load.
-  const { makeJob } = await import('./make-job.ts')
-  const outcome = await makeJob(text, templates, { shapeIds, ...(readFile ? { readFile } : {}) })
+  const [{ makeJob }, planned] = await Promise.all([import('./make-job.ts'), plannedFor(text, given)])
+  const outcome = await makeJob(text, templates, { planned })
   const { made, problems, warnings } = outcome
   if (made) return { problems: [], warnings, files: made.files, checks: made.checks, summary: made.summary }
   const names = objectsOf(plainJob(text)).map(nameOf)

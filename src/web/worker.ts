@@ -32,7 +32,7 @@ async function readFile(name: string): Promise<Uint8Array> {
 }
 
 type Shapes = NonNullable<Given['own']>
-let own: Shapes = []
+let given: Given = { readFile, own: [] }
 
 /** Loads the shop's own shapes from the server; a sentence for each that cannot be used. */
 async function takeOwn(base: string): Promise<string[]> {
@@ -50,15 +50,14 @@ async function takeOwn(base: string): Promise<string[]> {
       told.push(`The shape in ${name} cannot be used: ${error instanceof Error ? error.message : String(error)}.`)
     }
   }
-  own = taken
+  given = { readFile, own: taken }
   return told
 }
 
 async function answer(ask: Ask): Promise<unknown> {
-  const given: Given = { readFile, own }
   switch (ask.what) {
     case 'catalogue':
-      return catalogueEntries(own)
+      return catalogueEntries(given.own)
     case 'object':
       return previewObject(ask.job, ask.index, ask.room, given)
     case 'job':
@@ -73,6 +72,8 @@ async function answer(ask: Ask): Promise<unknown> {
       return checkToSend(ask.name, ask.bytes, ask.report)
     case 'keep':
       files.set(ask.name, ask.bytes)
+      // what was worked out without it counts no more
+      given = { ...given }
       return true
     case 'serve':
       return takeOwn(ask.base)
