@@ -39,8 +39,11 @@ export const addressForms: readonly string[] = [
   'file:PATH',
 ]
 
-/** Longest part of a file that one write hands over where nothing else bounds it, bytes. */
-const bigBlock = 16_384
+/**
+ * Longest part of a file that one write hands over where nothing else bounds it, bytes: with a smaller one a socket waits
+ * more for the end of each write than it carries. What a stop cannot call back is bounded by `ahead`.
+ */
+const bigBlock = 65_536
 /** The smallest input block a plotter is known to take (HP 07470-90001, page 10-29). */
 const plotterBlock = 80
 

@@ -252,6 +252,15 @@ describe('a simulated machine', () => {
     })
   }
 
+  test('with little room takes all of a job before the next', async () => {
+    const simulated = await simulate({ kind: 'socket', port: 0 }, { ...usualSimulated, buffer: 64, drain: 4000 })
+    for (let job = 0; job < 3; job++) {
+      expect((await sendTo(`${simulated.address}?ahead=86400`)).sender.outcome?.how).toBe('done')
+    }
+    await expect.poll(() => asked(simulated.machine.done)).toBe(file + file + file)
+    await simulated.close()
+  })
+
   test('as a device cuts the file', async () => {
     const simulated = await started({ kind: 'device', path: join(folder, 'device') })
     expect((await sendTo(simulated.address)).sender.outcome?.how).toBe('done')
