@@ -103,8 +103,9 @@ describe('sending from a page', () => {
     await ask('/api/send/stop')
     const [stopped] = (await eventsUntil(({ event }) => event !== 'progress')).slice(-1)
     expect(stopped?.data.how).toBe('stopped')
-    const from = /--from ([\d.]*\d)/.exec(String(stopped?.data.words))?.[1]
-    expect(from).toBeDefined()
+    const from = /begin with ([\d.]*\d)/.exec(String(stopped?.data.words))?.[1]
+    expect(from).toBe(stopped?.data.goOn)
+    expect(String(stopped?.data.words)).not.toContain('--')
     expect((await ask('/api/send', job({ to, from }))).status).toBe(202)
     const [done] = (await eventsUntil(({ event }) => event !== 'progress')).slice(-1)
     expect(done?.data.how).toBe('done')

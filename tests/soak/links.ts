@@ -23,9 +23,7 @@ function look(done: number): void {
   heap.push((heapUsed + arrayBuffers) / 1e6)
   if (done % (jobs / 10) !== 0 && heap.length > 1) return
   const seconds = ((performance.now() - start) / 1000).toFixed(0)
-  console.log(
-    `${done} jobs, ${seconds} s: ${heap.at(-1)?.toFixed(2)} MB used, process ${(rss / 1e6).toFixed(0)} MB`,
-  )
+  console.log(`${done} jobs, ${seconds} s: ${heap.at(-1)?.toFixed(2)} MB used, process ${(rss / 1e6).toFixed(0)} MB`)
 }
 
 for (let done = 0; done < jobs; done += perMachine) {
