@@ -91,7 +91,7 @@ describe('sending from a page', () => {
   })
 
   test('begins, pauses, goes on, stops, and begins again where it stopped', async () => {
-    const { address, machine } = await started(300)
+    const { address, machine } = await started(600)
     const to = `${address}?answers=errors+position&ahead=1`
     expect((await ask('/api/send', job({ to }))).status).toBe(202)
     expect((await ask('/api/send', job({ to }))).status).toBe(409)

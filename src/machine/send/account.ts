@@ -114,20 +114,30 @@ export function endingWords(s: Sender, now: number, goingOn = byOption): readonl
       return [`All is sent.${wait} It does not say when it is through.`]
     }
     case 'stopped': {
-      const { goOn, underWay } = accountOf(s)
-      const name = underWay ? `at ${pieceWords(underWay.last, of)}` : 'before a line was begun'
+      const { goOn } = accountOf(s)
       const rest = s.confirmed ? '' : ' once the machine has done what it had been given'
       if (goOn === undefined) return [`Stopped behind the last line. The tool is up and parked${rest}.`, ...errors]
       const [piece = goOn] = goOn.split('.')
       const anew = piece === goOn ? '' : `; to cut that piece anew: ${goingOn(piece)}`
       const there = `To go on from there: ${goingOn(goOn)}${anew}.`
-      return [`Stopped ${name}. The tool is up and parked${rest}.`, there, ...errors]
+      return [`Stopped ${stoppedAt(s, goOn)}. The tool is up and parked${rest}.`, there, ...errors]
     }
     case 'too far':
       return [`Nothing was cut: the machine says that it reaches only ${detail}, and the job lies outside of that.`]
     default:
       return [`${reason(how, detail)}`, ...whereabouts(s, goingOn)]
   }
+}
+
+/** @param goOn the place behind the last byte of the file that was handed over */
+function stoppedAt({ at, options: { plan, course } }: Sender, goOn: string): string {
+  const of = plan.pieces.length
+  const next = plan.pieces.findIndex(({ number }) => `${number}` === goOn)
+  // Was it at the end of a piece, or before the first?
+  const before = plan.pieces[next - 1]
+  const piece = next === -1 ? pieceAt(plan, at) : before
+  if (!piece || at <= course.from) return 'before a line was begun'
+  return `${next === -1 ? 'at' : 'behind'} ${pieceWords(piece, of)}`
 }
 
 function reason(how: string, detail: string): string {
