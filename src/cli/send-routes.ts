@@ -1,6 +1,7 @@
 import type { Context, Hono } from 'hono'
 import { HTTPException } from 'hono/http-exception'
 import { streamSSE } from 'hono/streaming'
+import type { Course, SendPlan } from '../job/send.ts'
 import { linksHere } from './links.ts'
 import { linkFor } from './sendable.ts'
 
@@ -44,15 +45,17 @@ export function addSendRoutes<E extends object>(app: Hono<E>, body: (c: Context<
 
   app.get('/api/links', async (c) => c.json(await linksHere()))
   app.post('/api/send/check', async (c) => {
-    const { check } = await checked(askedIn(await body(c)))
-    const { plan, lines, question, side } = check
+    const asked = askedIn(await body(c))
+    const { check } = await checked(asked)
+    const { plan, question, side } = check
+    const lines = [...check.lines, ...(await load()).beginningLines(plan, await courseOf(asked, plan))]
     return c.json({ side, lines, question, pieces: plan.pieces, box: plan.box, travel: plan.travel })
   })
   app.post('/api/send', async (c) => {
     const asked = askedIn(await body(c))
     if (running) throw refused(409, 'A job is being sent; one goes at a time. Stop it first, or wait for its end.')
     const { check, machine } = await checked(asked)
-    const [{ courseFrom, endingWords, framePlan, readMark, wholeFile }, { openLink }, { runSend }] = await Promise.all([
+    const [{ endingWords, framePlan }, { openLink }, { runSend }] = await Promise.all([
       load(),
       import('../link/open-link.ts'),
       import('../link/run-send.ts'),
@@ -60,11 +63,7 @@ export function addSendRoutes<E extends object>(app: Hono<E>, body: (c: Context<
     const address = await orRefused(400, () => linkFor(asked.to, machine))
     if (address.kind === 'file')
       throw refused(400, 'A page writes no files of this computer. Download the file instead.')
-    const course = await orRefused(400, () => {
-      const mark = asked.from === undefined || asked.frame ? undefined : readMark(asked.from, check.plan)
-      if (mark && 'code' in mark) throw new Error(`${mark.limit}. ${mark.cure}`)
-      return mark ? courseFrom(check.plan, mark) : wholeFile
-    })
+    const course = await courseOf(asked, check.plan)
     const link = await orRefused(502, () => openLink(address, asked.name))
     if (running) {
       await link.abandon()
@@ -74,7 +73,10 @@ export function addSendRoutes<E extends object>(app: Hono<E>, body: (c: Context<
     running = own
     ended = undefined
     own.finished.then(({ sender, note }) => {
-      const words = [...endingWords(sender, own.now()), ...(note === undefined ? [] : [note])]
+      const words = [
+        ...endingWords(sender, own.now(), (place) => `begin with ${place}`),
+        ...(note === undefined ? [] : [note]),
+      ]
       ended = { how: sender.outcome?.how ?? 'left', words }
       running = undefined
     })
@@ -120,6 +122,16 @@ async function checked({ name, hpgl, report: text, side }: Asked) {
   } catch (error) {
     throw refused(422, refusalLines(error).join('\n'))
   }
+}
+
+/** Where it is to begin; refused as a bad request where there is no such place. */
+async function courseOf({ from, frame }: Asked, plan: SendPlan): Promise<Course> {
+  const { courseFrom, readMark, wholeFile } = await load()
+  return orRefused(400, () => {
+    const mark = from === undefined || frame ? undefined : readMark(from, plan)
+    if (mark && 'code' in mark) throw new Error(`${mark.limit}. ${mark.cure}`)
+    return mark ? courseFrom(plan, mark) : wholeFile
+  })
 }
 
 const refused = (status: 400 | 409 | 422 | 502, message: string) => new HTTPException(status, { message })

@@ -1,6 +1,7 @@
 import { resolve } from 'node:path'
 import { type Command, InvalidArgumentError } from 'commander'
 import picocolors from 'picocolors'
+import { progressLine } from './progress-line.ts'
 import type { Voice } from './run.ts'
 import { type Address, type Checked, linkFor, sendable } from './sendable.ts'
 import { Stop } from './stop.ts'
@@ -47,7 +48,7 @@ async function send(file: string, flags: SendFlags, voice: Voice): Promise<void>
   const { plan } = check
   const course = await courseOf(check, flags)
   const sent = flags.frame ? sending.framePlan(plan) : plan
-  await showCheck(file, check, address, flags, voice)
+  await showCheck(file, check, { address, course }, flags, voice)
   if (!flags.yes) await ask(check.question, voice)
   const [{ openLink }, { runSend }, { LinkError }] = await Promise.all([
     import('../link/open-link.ts'),
@@ -88,11 +89,11 @@ const mostListed = 30
 async function showCheck(
   file: string,
   check: Checked,
-  address: Address,
+  { address, course }: { readonly address: Address; readonly course: Awaited<ReturnType<typeof courseOf>> },
   flags: SendFlags,
   voice: Voice,
 ): Promise<void> {
-  const { linkWords, pieceWords, timeWords } = await import('../job/send.ts')
+  const { beginningLines, linkWords, pieceWords, timeWords } = await import('../job/send.ts')
   const { bold, dim } = picocolors.createColors(voice.colour)
   const { pieces } = check.plan
   voice.out(`${bold(file)} to ${linkWords(address)}\n`)
@@ -105,6 +106,7 @@ async function showCheck(
   if (pieces.length > mostListed) voice.out(`  ${dim(`and ${pieces.length - mostListed} more`)}\n`)
   if (flags.frame) voice.out('Only its outline is traced now, with the tool up.\n')
   else if (flags.from !== undefined) voice.out(`It begins with ${flags.from}; what stands before is taken as done.\n`)
+  for (const line of beginningLines(check.plan, course)) voice.out(`${line}\n`)
 }
 
 async function ask(question: string, voice: Voice): Promise<void> {
@@ -119,9 +121,8 @@ type Running = ReturnType<Awaited<typeof import('../link/run-send.ts')>['runSend
 
 /** Shows what the machine is doing, and passes on what the person wants; gives what ends that. */
 async function watch(running: Running, voice: Voice): Promise<() => void> {
-  const { pieceWords, progressOf, timeWords } = await import('../job/send.ts')
+  const { progressOf, ...words } = await import('../job/send.ts')
   const { options } = running.state()
-  const { pieces } = options.plan
   let told = ''
   let stops = 0
   const stop = () => {
@@ -139,24 +140,10 @@ async function watch(running: Running, voice: Voice): Promise<() => void> {
     voice.err('p pauses, r goes on, s or Ctrl-C stops with the tool up and parked; once more leaves at once.\n')
   const look = () => {
     const progress = progressOf(running.state(), running.now())
-    const piece = pieces[progress.piece - 1]
-    const now = piece ? pieceWords(piece, pieces.length) : 'once round the job'
-    const way = `${(progress.down / 1000).toFixed(2)} of ${(progress.ofDown / 1000).toFixed(2)} m`
-    const left = `about ${timeWords(progress.left)} left`
-    const states: Record<typeof progress.state, string> = {
-      opening: 'Asking the machine',
-      sending: !piece
-        ? 'Going once round the job with the tool up'
-        : `${now.charAt(0).toUpperCase()}${now.slice(1)}: ${way}, ${left}`,
-      pausing: `Pausing in ${now}`,
-      paused: `Paused in ${now}, the tool is up. r goes on, s stops`,
-      stopping: `Stopping in ${now}: lifting and parking the tool`,
-      finishing: `All is sent, and no stop can reach it: ${now}, ${left}; waiting until the machine is through`,
-      ended: '',
-    }
-    const text = states[progress.state]
-    const key = `${progress.state} ${progress.piece}`
-    if (voice.live) voice.err(`\r\u001b[K${text.slice(0, (process.stderr.columns ?? 80) - 1)}`)
+    const columns = voice.live ? (process.stderr.columns ?? 80) - 1 : Number.POSITIVE_INFINITY
+    const text = progressLine(progress, options.plan, words, columns)
+    const key = progress.state === 'stopping' ? progress.state : `${progress.state} ${progress.piece}`
+    if (voice.live) voice.err(`\r\u001b[K${text}`)
     else if (key !== told && text !== '') voice.err(`${text}\n`)
     told = key
   }

@@ -1,5 +1,6 @@
 import { type Machine, reachOf } from '../machine/profile.ts'
 import { type Piece, planSend, type SendPlan } from '../machine/send/plan.ts'
+import type { Course } from '../machine/send/resume.ts'
 import { formatProblem, type Problem, Refusal } from '../measure/problem.ts'
 import { timeWords } from '../stroke/pace.ts'
 import type { SendReport } from './send-report.ts'
@@ -43,6 +44,15 @@ export function checkSend({ file, bytes, side = 'film', machine, report }: SendA
   ]
   if (problems.length > 0) throw new Refusal(problems)
   return { plan, side: told, lines: linesOf(plan, told, own), question: questionOf(told) }
+}
+
+/** What a person should know of a run that does not begin at the start. */
+export function beginningLines({ lines, machine }: SendPlan, { from }: Course): readonly string[] {
+  if (machine?.blade.compensate !== 'file' || machine.blade.offset === 0) return []
+  // The file counts on a trailing blade that points where the cuts before have left it.
+  const isTurned = lines.some((line) => line.from < from && line.pen !== machine.tools.pen?.number)
+  if (!isTurned) return []
+  return ['The blade may stand askew for the first millimetre: no cut has turned it yet. Look at the line there.']
 }
 
 /** All that stands against it in sentences, for a page. */

@@ -67,9 +67,9 @@ class Line {
     this.#onQuiet = onQuiet
   }
 
+  /** A host is there, perhaps another one: what the last has brought is still taken, and first. */
   connect(port: Port): void {
     this.#port = port
-    this.#waiting = []
     this.#machine.connected()
   }
 
@@ -142,8 +142,8 @@ async function onSocket({ port }: { readonly port: number }, line: Line): Promis
     sockets.add(socket)
     socket.on('close', () => sockets.delete(socket))
     socket.on('error', () => undefined)
-    // One host at a time, as at a machine.
-    if (sockets.size > 1) return socket.destroy()
+    // One host at a time, as at a machine; the last is gone when all that it has sent is read.
+    if ([...sockets].some((other) => other !== socket && !other.readableEnded)) return socket.destroy()
     line.connect(portOf(socket, () => socket.resetAndDestroy()))
     socket.on('data', (bytes) => line.come(bytes))
   })

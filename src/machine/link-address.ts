@@ -39,8 +39,11 @@ export const addressForms: readonly string[] = [
   'file:PATH',
 ]
 
-/** Longest part of a file that one write hands over where nothing else bounds it, bytes. */
-const bigBlock = 16_384
+/**
+ * Longest part of a file that one write hands over where nothing else bounds it, bytes: with a smaller one a socket waits
+ * more for the end of each write than it carries. What a stop cannot call back is bounded by `ahead`.
+ */
+const bigBlock = 65_536
 /** The smallest input block a plotter is known to take (HP 07470-90001, page 10-29). */
 const plotterBlock = 80
 
@@ -98,8 +101,10 @@ export function readLinkAddress(text: string): LinkAddress | Problem {
   const mark = rest.indexOf('?')
   const place = mark === -1 ? rest : rest.slice(0, mark)
   const form = addressForms[linkKinds.indexOf(kind)] ?? ''
-  if (place === '' || /\p{Cc}/u.test(place))
-    return refused(`"${text}"`, 'its place is left out', `Write it like ${form}.`)
+  if (place === '') return refused(`"${text}"`, 'its place is left out', `Write it like ${form}.`)
+  if (/\p{Cc}/u.test(place)) {
+    return refused(JSON.stringify(text), 'a place has no line breaks and control characters', 'Take them out.')
+  }
   const given: Record<string, unknown> = {}
   for (const pair of mark === -1 ? [] : rest.slice(mark + 1).split('&')) {
     const [name = '', value = ''] = pair.split('=')
@@ -162,7 +167,7 @@ function locate(kind: LinkKind, place: string): Pick<LinkAddress, 'to' | 'port' 
   }
   if (kind === 'queue') {
     const found = /^(?:([^\s/:]+)(?::(\d{1,5}))?\/)?([^\s/?#-][^\s/?#]{0,126})$/.exec(place)
-    if (!found?.[3]) return undefined
+    if (!found?.[3] || Number(found[2] ?? 1) < 1 || Number(found[2] ?? 1) > 65_535) return undefined
     return { to: found[3], port: found[2] === undefined ? undefined : Number(found[2]), server: found[1] }
   }
   return { to: place, port: undefined, server: undefined }

@@ -1,9 +1,12 @@
 import { connect, createServer } from 'node:net'
+import { polyline } from '../../src/geometry/path.ts'
+import { point } from '../../src/geometry/point.ts'
 import { openLink } from '../../src/link/open-link.ts'
 import { runSend } from '../../src/link/run-send.ts'
 import { readLinkAddress } from '../../src/machine/link-address.ts'
 import { planSend } from '../../src/machine/send/plan.ts'
 import { wholeFile } from '../../src/machine/send/resume.ts'
+import type { Stroke } from '../../src/stroke/stroke.ts'
 import { blockFor, lidBytes, lidPlan, lids, plainly } from '../machine/send/jobs.ts'
 import { drained, everyHandshake, runOnWire } from '../machine/send/wire.ts'
 
@@ -14,7 +17,11 @@ export async function linkFigures(): Promise<void> {
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
   const found = server.address()
   const port = typeof found === 'object' && found ? found.port : 0
-  const plan = planSend('many.hpgl', lidBytes('strict', Array.from({ length: 20_000 }, () => lids.slice(4, 5)).flat()))
+  const rows = Array.from({ length: 40 }, (_, row): Stroke => {
+    const points = Array.from({ length: 10_000 }, (_, i) => point(0.05 * i, 10 * row + (i % 2)))
+    return { operation: 'kiss', name: `row ${row + 1}`, path: polyline(points, false) }
+  })
+  const plan = planSend('many.hpgl', lidBytes('strict', rows))
   const timed = async (work: () => Promise<unknown> | undefined) => {
     const start = performance.now()
     const whole = new Promise<void>((resolve) => {

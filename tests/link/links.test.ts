@@ -18,10 +18,12 @@ import { planSend } from '../../src/machine/send/plan.ts'
 import { wholeFile } from '../../src/machine/send/resume.ts'
 import type { Misbehaviour } from '../../src/machine/simulated/options.ts'
 import { usualSimulated } from '../../src/machine/simulated/options.ts'
-import { lidBytes, lidPlan, lids } from '../machine/send/jobs.ts'
+import { lidBytes, lidPlan, star } from '../machine/send/jobs.ts'
 import { haveParts } from './parts.ts'
 
 const plan = lidPlan()
+/** Some hundred kilobytes: more than a pipe holds. */
+const many = planSend('many.hpgl', lidBytes('strict', Array.from({ length: 60 }, () => star).flat()))
 const haveTerminals = haveParts({ socat: ['-V', 'socat'] }, 'serial lines')
 const haveQueues = haveParts(
   { '/usr/sbin/cupsd': ['-h', 'cups'], lp: ['--help', 'cups-client'], lpadmin: ['--help', 'cups-client'] },
@@ -82,13 +84,6 @@ async function receiver(): Promise<{ port: number; server: Server; came: () => B
 
 describe('a socket', () => {
   test('brings every byte of a file, small or large, and no other', async () => {
-    const many = planSend(
-      'many.hpgl',
-      lidBytes(
-        'strict',
-        Array.from({ length: 3000 }, () => lids[6]).flatMap((s) => s ?? []),
-      ),
-    )
     for (const sent of [plan, many]) {
       const { port, server, came, ended } = await receiver()
       const { sender } = await sendTo(`tcp:127.0.0.1:${port}?ahead=86400`, sent)
@@ -145,13 +140,6 @@ describe('a device file', () => {
       setTimeout(() => reader.resume(), 5)
     })
     const ended = new Promise<void>((resolve) => reader.once('end', resolve))
-    const many = planSend(
-      'many.hpgl',
-      lidBytes(
-        'compact',
-        Array.from({ length: 3000 }, () => lids[6]).flatMap((s) => s ?? []),
-      ),
-    )
     const { sender } = await sendTo(`device:${path}?ahead=86400`, many)
     await ended
     expect(sender.outcome?.how).toBe('done')
@@ -251,6 +239,15 @@ describe('a simulated machine', () => {
       await simulated.close()
     })
   }
+
+  test('with little room takes all of a job before the next', async () => {
+    const simulated = await simulate({ kind: 'socket', port: 0 }, { ...usualSimulated, buffer: 64, drain: 4000 })
+    for (let job = 0; job < 3; job++) {
+      expect((await sendTo(`${simulated.address}?ahead=86400`)).sender.outcome?.how).toBe('done')
+    }
+    await expect.poll(() => asked(simulated.machine.done)).toBe(file + file + file)
+    await simulated.close()
+  })
 
   test('as a device cuts the file', async () => {
     const simulated = await started({ kind: 'device', path: join(folder, 'device') })

@@ -90,8 +90,14 @@ export function accountOf(s: Sender): Account {
   }
 }
 
-/** How a run ended, in plain sentences: what happened, what is cut, and how to go on. */
-export function endingWords(s: Sender, now: number): readonly string[] {
+/** How a new run is begun at a place, in the words of whoever shows it; as the command has it. */
+const byOption = (place: string): string => `--from ${place}`
+
+/**
+ * How a run ended, in plain sentences: what happened, what is cut, and how to go on.
+ * @param goingOn how a person is told to begin at a place, such as 4 or 4.2; as behind a colon
+ */
+export function endingWords(s: Sender, now: number, goingOn = byOption): readonly string[] {
   const { plan } = s.options
   const { how, detail } = s.outcome ?? { how: 'left', detail: '' }
   const of = plan.pieces.length
@@ -108,23 +114,30 @@ export function endingWords(s: Sender, now: number): readonly string[] {
       return [`All is sent.${wait} It does not say when it is through.`]
     }
     case 'stopped': {
-      const { goOn, underWay } = accountOf(s)
-      const name = underWay ? `at ${pieceWords(underWay.last, of)}` : 'before a line was begun'
+      const { goOn } = accountOf(s)
       const rest = s.confirmed ? '' : ' once the machine has done what it had been given'
       if (goOn === undefined) return [`Stopped behind the last line. The tool is up and parked${rest}.`, ...errors]
-      const there = `To go on from there: --from ${goOn}${wholePiece(goOn)}`
-      return [`Stopped ${name}. The tool is up and parked${rest}.`, there, ...errors]
+      const [piece = goOn] = goOn.split('.')
+      const anew = piece === goOn ? '' : `; to cut that piece anew: ${goingOn(piece)}`
+      const there = `To go on from there: ${goingOn(goOn)}${anew}.`
+      return [`Stopped ${stoppedAt(s, goOn)}. The tool is up and parked${rest}.`, there, ...errors]
     }
     case 'too far':
       return [`Nothing was cut: the machine says that it reaches only ${detail}, and the job lies outside of that.`]
     default:
-      return [`${reason(how, detail)}`, ...whereabouts(s)]
+      return [`${reason(how, detail)}`, ...whereabouts(s, goingOn)]
   }
 }
 
-const wholePiece = (mark: string) => {
-  const [piece] = mark.split('.')
-  return piece === mark ? '.' : `; to cut that piece anew: --from ${piece}.`
+/** @param goOn the place behind the last byte of the file that was handed over */
+function stoppedAt({ at, options: { plan, course } }: Sender, goOn: string): string {
+  const of = plan.pieces.length
+  const next = plan.pieces.findIndex(({ number }) => `${number}` === goOn)
+  // Was it at the end of a piece, or before the first?
+  const before = plan.pieces[next - 1]
+  const piece = next === -1 ? pieceAt(plan, at) : before
+  if (!piece || at <= course.from) return 'before a line was begun'
+  return `${next === -1 ? 'at' : 'behind'} ${pieceWords(piece, of)}`
 }
 
 function reason(how: string, detail: string): string {
@@ -139,7 +152,7 @@ function reason(how: string, detail: string): string {
   return said[how] ?? how
 }
 
-function whereabouts(s: Sender): string[] {
+function whereabouts(s: Sender, goingOn: (place: string) => string): string[] {
   const { plan, course } = s.options
   const of = plan.pieces.length
   const { cut, underWay } = accountOf(s)
@@ -155,7 +168,7 @@ function whereabouts(s: Sender): string[] {
   const after = last.number < of ? ` Nothing of piece ${last.number + 1} and later was sent.` : ''
   return [
     `${done} ${between}${after}`,
-    `Look at the film, and begin again with the first that is not cut whole: --from ${first.number}.`,
+    `Look at the film, and begin again with the first that is not cut whole: ${goingOn(`${first.number}`)}.`,
   ]
 }
 

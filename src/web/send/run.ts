@@ -39,9 +39,10 @@ export async function runHere(link: Link, order: RunOrder, onNews: (news: RunNew
     clearInterval(timer)
     const { goOn, underWay } = accountOf(sender)
     const from = sender.outcome?.how === 'done' ? undefined : (goOn ?? underWay?.first.number.toString())
+    const words = endingWords(sender, running.now(), (place) => `begin with ${place}`)
     onNews({
       progress: progressOf(sender, running.now()),
-      ended: { words: [...endingWords(sender, running.now()), ...(note === undefined ? [] : [note])], goOn: from },
+      ended: { words: note === undefined ? words : [...words, note], goOn: from },
     })
   })
   return { tell: running.tell }

@@ -206,6 +206,12 @@ describe('a person who stops a run', () => {
           expect(sorted(stretches(machine.done))).toEqual(whole)
           continue
         }
+        const isBetween = mark.line === 1 && mark.point === 1
+        const there = isBetween ? `behind piece ${mark.piece - 1} of 4 ` : `at piece ${mark.piece} of 4 `
+        const [words, how] = endingWords(first.sender, 0, (place) => `begin with ${place}`)
+        expect(words).toContain(isBetween && mark.piece === 1 ? 'before a line was begun' : there)
+        expect(how).toMatch(new RegExp(`^To go on from there: begin with ${goOn}[.;]`))
+        expect(how?.includes('to cut that piece anew')).toBe(!isBetween)
         const again = runOnWire({ ...options, course: courseFrom(plan, mark) }, paced(kind), { baud: 9600 })
         expect(sorted(stretches(machine.done, drained(again).done))).toEqual(whole)
       }
