@@ -174,6 +174,11 @@ function Sendable({ file, check, sending }: SendableProps) {
               </select>
             </div>
           </div>
+          {beginningWords(sending, check, from).map((line) => (
+            <p key={line} class="doubt">
+              {line}
+            </p>
+          ))}
           <Refusals lines={refused} />
           {hasSerial() || hasServer.value ? (
             <>
@@ -200,6 +205,18 @@ function Sendable({ file, check, sending }: SendableProps) {
       )}
     </>
   )
+}
+
+/** What is to be known of a run that does not begin at the start. */
+function beginningWords({ beginningLines, courseFrom, readMark }: Sending, { plan }: SendCheck, from: string) {
+  const mark = readMark(from, plan)
+  if (from === '1' || 'code' in mark) return []
+  try {
+    return beginningLines(plan, courseFrom(plan, mark))
+  } catch {
+    // a place that cannot be begun at is refused when the run is asked for
+    return []
+  }
 }
 
 /** A place to begin with, in words. */
