@@ -23,7 +23,7 @@ export interface Laid {
 /** What all pieces of one outline and one choice of turns have in common. */
 export interface Shape {
   readonly area: number
-  /** the outline that a search works with: never smaller than the true one */
+  /** the outline that a search works with: holds all of the true one */
   readonly searched: Laid
   /** the true outline */
   readonly exact: Laid
@@ -140,10 +140,10 @@ function anglesWorthTrying(ring: Ring): number[] {
 
 /** What is the same for all pieces of this region and these turns. */
 export function shapeOf(region: Region, turns: NestPiece['turns']): Shape {
-  const rings = areaToTheLeft(region)
+  // drawn in first: what a corner moves by hangs on its neighbours, so that outlines drawn in later need not hold each other
+  const rings = areaToTheLeft(region).map(drawnIn)
   const fewer = searchedRings(rings)
-  const outline = outlineOf(fewer.map(drawnIn))
-  const searched = laidFrom(outline, noDiscs)
+  const searched = laidFrom(outlineOf(fewer), noDiscs)
   const area = regionArea(region)
   const hull = hullOf(region.outer)
   let reach = 0
@@ -153,7 +153,7 @@ export function shapeOf(region: Region, turns: NestPiece['turns']): Shape {
   return {
     area,
     searched,
-    exact: fewer === rings ? searched : laidFrom(outlineOf(rings.map(drawnIn)), noDiscs),
+    exact: fewer === rings ? searched : laidFrom(outlineOf(rings), noDiscs),
     laid: angles.map((angle) => turnedBy(searched, angle)),
     isFree: turns === 'any',
     reach,
