@@ -164,7 +164,7 @@ function deepLoss(field: Field, i: number, laid: Laid, dx: number, dy: number, j
   const tail = tailShare * Math.max(one.reach, two.reach)
   field.work += 20 + laid.discX.length * b.discX.length
   const enough = bound / (one.weight * two.weight)
-  const depth = discDepth(laid, dx, dy, b, tail, enough * enough - tail * tail)
+  const depth = discDepth(laid, dx, dy, b, tail, Math.max(0, enough * enough - tail * tail))
   return depth === 0 ? 0 : lossFrom(depth, tail, one, two)
 }
 

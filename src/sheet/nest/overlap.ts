@@ -69,10 +69,10 @@ export function touches(a: Laid, dx: number, dy: number, b: Laid): boolean {
       const y1 = yb[j] as number
       const y2 = yb[k] as number
       if (y1 < lowY ? y2 < lowY : y1 > highY && y2 > highY) continue
-      const leastX = x1 < x2 ? x1 : x2
-      const mostX = x1 < x2 ? x2 : x1
-      const leastY = y1 < y2 ? y1 : y2
-      const mostY = y1 < y2 ? y2 : y1
+      const leastX = Math.min(x1, x2)
+      const mostX = Math.max(x1, x2)
+      const leastY = Math.min(y1, y2)
+      const mostY = Math.max(y1, y2)
       const ux = x2 - x1
       const uy = y2 - y1
       for (let e = 0; e < near; e += 4) {

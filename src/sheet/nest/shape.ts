@@ -218,20 +218,25 @@ export function giveDiscs(shape: Shape, most = mostDiscs): void {
   }
 }
 
-/** The shape of each piece; pieces of one outline and the same turns share it. */
-export function shapesOf(pieces: readonly Pick<NestPiece, 'region' | 'turns'>[]): Shape[] {
+/** The shape of each piece; pieces of one outline and the same turns share it. Pauses after each that is made. */
+export function* shapesOf(pieces: readonly Pick<NestPiece, 'region' | 'turns'>[]): Generator<undefined, Shape[]> {
   const byRegion = new Map<Region, Map<string, Shape>>()
   const byText = new Map<string, Shape>()
-  return pieces.map(({ region, turns }) => {
+  const shapes: Shape[] = []
+  for (const { region, turns } of pieces) {
     const turnText = turns === 'any' ? turns : turns.join()
     const known = byRegion.get(region) ?? new Map<string, Shape>()
     byRegion.set(region, known)
-    const same = known.get(turnText)
-    if (same) return same
-    const text = [region.outer, ...region.holes].map((ring) => ring.map((p) => `${p.x},${p.y}`).join(' ')).join(';')
-    const shape = byText.get(`${turnText};${text}`) ?? shapeOf(region, turns)
-    byText.set(`${turnText};${text}`, shape)
-    known.set(turnText, shape)
-    return shape
-  })
+    let shape = known.get(turnText)
+    if (!shape) {
+      const rings = [region.outer, ...region.holes].map((ring) => ring.map((p) => `${p.x},${p.y}`).join(' '))
+      const text = `${turnText};${rings.join(';')}`
+      shape = byText.get(text) ?? shapeOf(region, turns)
+      byText.set(text, shape)
+      known.set(turnText, shape)
+      yield undefined
+    }
+    shapes.push(shape)
+  }
+  return shapes
 }
