@@ -129,5 +129,10 @@ const problemOf = (mostKinds: number, mostBeds: number): fc.Arbitrary<NestProble
 /** Of four kinds at the most, on one to three beds. */
 export const anyProblem = problemOf(4, 3)
 
-/** Most of them of two kinds at the most on a bed or two, for great numbers. */
-export const smallProblem = fc.oneof({ arbitrary: problemOf(2, 2), weight: 9 }, { arbitrary: anyProblem, weight: 1 })
+/** Most of them of one or two kinds on one bed, for great numbers. */
+export const smallProblem = fc.oneof(
+  { arbitrary: problemOf(1, 1), weight: 7 },
+  { arbitrary: problemOf(2, 1), weight: 7 },
+  { arbitrary: problemOf(2, 2), weight: 4 },
+  { arbitrary: anyProblem, weight: 2 },
+)
