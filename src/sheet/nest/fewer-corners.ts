@@ -67,22 +67,25 @@ function edgeDropped(ring: readonly Point[], at: number): Change | undefined {
   return { at, count: 2, by, growth: Math.abs(turn(b, by, c)) / 2 }
 }
 
-/** Do the new edges keep clear of all others? */
+/** Do the new edges keep clear of all others, but for the ends they share? */
 function isClear(rings: readonly (readonly Point[])[], ring: readonly Point[], { at, count, by }: Change): boolean {
   const from = cornerOf(ring, at - 1)
   const to = cornerOf(ring, at + count)
+  const first = cornerOf(ring, at)
+  const last = cornerOf(ring, at + count - 1)
   const fresh: (readonly [Point, Point])[] = by
     ? [
-        [cornerOf(ring, at), by],
-        [by, cornerOf(ring, at + 1)],
+        [first, by],
+        [by, last],
       ]
     : [[from, to]]
-  const ends = new Set([from, to, cornerOf(ring, at), cornerOf(ring, at + count - 1)])
+  const isGone = (a: Point, b: Point): boolean =>
+    by ? a === first && b === last : (a === from && b === first) || (a === first && b === to)
   for (const other of rings) {
     for (let i = 0; i < other.length; i++) {
       const [a, b] = [cornerOf(other, i), cornerOf(other, i + 1)]
-      if (ends.has(a) || ends.has(b)) continue
-      for (const [c, d] of fresh) if (crosses(a, b, c, d)) return false
+      if (isGone(a, b)) continue
+      for (const [c, d] of fresh) if (a !== d && b !== c && a !== c && b !== d && crosses(a, b, c, d)) return false
     }
   }
   return true
@@ -99,9 +102,39 @@ const growthShare = 0.001
 /** Outlines with no more corners than this are searched as they are. */
 const fewEnough = 24
 
-/** The rings (area to the left) that a search works with: hardly bigger, and quick to compare. */
+/** What rounding may make of a point on an edge, mm. */
+const slack = 1e-9
+
+/** How far inside the rings a point lies, mm; negative outside. */
+function depthIn(rings: readonly Ring[], p: Point): number {
+  let isInside = false
+  let least = Infinity
+  for (const ring of rings) {
+    for (let i = 0; i < ring.length; i++) {
+      const [a, b] = [cornerOf(ring, i), cornerOf(ring, i + 1)]
+      if (a.y > p.y !== b.y > p.y && p.x < ((b.x - a.x) * (p.y - a.y)) / (b.y - a.y) + a.x) isInside = !isInside
+      const [dx, dy] = [b.x - a.x, b.y - a.y]
+      const square = dx * dx + dy * dy
+      const t = square > 0 ? Math.min(1, Math.max(0, ((p.x - a.x) * dx + (p.y - a.y) * dy) / square)) : 0
+      const [ex, ey] = [a.x + t * dx - p.x, a.y + t * dy - p.y]
+      least = Math.min(least, ex * ex + ey * ey)
+    }
+  }
+  return isInside ? Math.sqrt(least) : -Math.sqrt(least)
+}
+
+/** Do the outer rings hold all of the inner ones? By corners: none of the inner lies outside, none of the outer inside. */
+const isHeldBy = (inner: readonly Ring[], outer: readonly Ring[]): boolean =>
+  inner.every((ring) => ring.every((p) => depthIn(outer, p) >= -slack)) &&
+  outer.every((ring) => ring.every((p) => depthIn(inner, p) <= slack))
+
+/**
+ * The rings (area to the left) that a search works with: hardly bigger, and quick to compare. Rings that cross themselves,
+ * as drawing in an edge shorter than a hair may make them, are kept as they are where some of them would be lost.
+ */
 export function searchedRings(rings: readonly Ring[]): readonly Ring[] {
   const corners = rings.reduce((sum, ring) => sum + ring.length, 0)
   if (corners <= fewEnough) return rings
-  return fewerCorners(rings, growthShare * rings.reduce((sum, ring) => sum + ringArea(ring), 0))
+  const fewer = fewerCorners(rings, growthShare * rings.reduce((sum, ring) => sum + ringArea(ring), 0))
+  return isHeldBy(rings, fewer) ? fewer : rings
 }

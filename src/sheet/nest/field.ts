@@ -1,5 +1,5 @@
 import { discDepth, nearestDiscs, touches } from './overlap.ts'
-import { blankOf, type Laid, type Shape, turnInto } from './shape.ts'
+import { blankOf, copyInto, type Laid, type Shape, turnInto } from './shape.ts'
 
 /** A bed among all beds, which stand one above the other; pieces lie between its sides and left of its limit, mm. */
 export interface Plot {
@@ -68,15 +68,7 @@ export function put(field: Field, i: number, laid: Laid, x: number, y: number, p
   let lies = laid
   const own = field.own[i]
   if (own && own !== laid) {
-    own.x.set(laid.x)
-    own.y.set(laid.y)
-    own.discX.set(laid.discX)
-    own.discY.set(laid.discY)
-    own.angle = laid.angle
-    own.lowX = laid.lowX
-    own.lowY = laid.lowY
-    own.highX = laid.highX
-    own.highY = laid.highY
+    copyInto(laid, own)
     lies = own
   }
   field.at[i] = lies
@@ -136,26 +128,63 @@ const tailShare = 0.01
 
 /** How bad the overlap of pieces i and j is, dearness left out, when i lies as `laid` at (x, y); 0 where there is none. */
 export function lossOf(field: Field, i: number, laid: Laid, x: number, y: number, j: number): number {
-  const b = field.at[j] as Laid
   const dx = x - (field.x[j] as number)
   const dy = y - (field.y[j] as number)
+  if (areApart(laid, dx, dy, field.at[j] as Laid)) return 0
+  return deepLoss(field, i, laid, dx, dy, j, Infinity) || shallowLoss(field, i, laid, dx, dy, j)
+}
+
+/** Does a line along x, y or a diagonal lie between the two, the first moved by (dx, dy)? */
+function areApart(a: Laid, dx: number, dy: number, b: Laid): boolean {
+  const rise = dx + dy
+  const fall = dx - dy
+  return (
+    a.lowX + dx > b.highX ||
+    a.highX + dx < b.lowX ||
+    a.lowY + dy > b.highY ||
+    a.highY + dy < b.lowY ||
+    a.lowRise + rise > b.highRise ||
+    a.highRise + rise < b.lowRise ||
+    a.lowFall + fall > b.highFall ||
+    a.highFall + fall < b.lowFall
+  )
+}
+
+const lossFrom = (depth: number, tail: number, one: Shape, two: Shape): number =>
+  Math.sqrt(depth + tail * tail) * one.weight * two.weight
+
+/**
+ * The loss where discs lie in each other, the first piece moved by (dx, dy) from the other's origin; else 0. At or above
+ * `bound` somewhere there when it is no less.
+ */
+function deepLoss(field: Field, i: number, laid: Laid, dx: number, dy: number, j: number, bound: number): number {
+  const b = field.at[j] as Laid
   const one = field.shapes[i] as Shape
   const two = field.shapes[j] as Shape
   const tail = tailShare * Math.max(one.reach, two.reach)
-  field.work += 20 + 2 * laid.discX.length * b.discX.length
-  let depth = discDepth(laid, dx, dy, b, tail)
-  // discs lie inside: where they overlap there is nothing to be asked of the edges
-  if (depth === 0) {
-    field.work += 2 * (laid.x.length + b.x.length)
-    if (!touches(laid, dx, dy, b)) return 0
-    depth = nearestDiscs(laid, dx, dy, b, tail)
-  }
-  return Math.sqrt(depth + tail * tail) * one.weight * two.weight
+  field.work += 20 + laid.discX.length * b.discX.length
+  const enough = bound / (one.weight * two.weight)
+  const depth = discDepth(laid, dx, dy, b, tail, Math.max(0, enough * enough - tail * tail))
+  return depth === 0 ? 0 : lossFrom(depth, tail, one, two)
 }
+
+/** The loss where edges meet though no discs do; else 0. */
+function shallowLoss(field: Field, i: number, laid: Laid, dx: number, dy: number, j: number): number {
+  const b = field.at[j] as Laid
+  field.work += 2 * (laid.x.length + b.x.length)
+  if (!touches(laid, dx, dy, b)) return 0
+  const one = field.shapes[i] as Shape
+  const two = field.shapes[j] as Shape
+  const tail = tailShare * Math.max(one.reach, two.reach)
+  return lossFrom(nearestDiscs(laid, dx, dy, b, tail), tail, one, two)
+}
+
+/** Pieces near the place looked at whose edges are still to be compared. Nothing in it outlives a call. */
+const scratch = { near: new Int32Array(64) }
 
 /** What it costs to have piece i at (x, y) as `laid`; somewhere at or above `bound` when it costs no less than that. */
 export function costOf(field: Field, i: number, laid: Laid, x: number, y: number, bound: number): number {
-  const { count, lowX, lowY, highX, highY, dear } = field
+  const { count, lowX, lowY, highX, highY, dear, at } = field
   const left = x + laid.lowX
   const right = x + laid.highX
   const bottom = y + laid.lowY
@@ -172,20 +201,45 @@ export function costOf(field: Field, i: number, laid: Laid, x: number, y: number
     (lowY[last] as number) <= top &&
     (highY[last] as number) >= bottom
   if (isNear) {
-    sum = lossOf(field, i, laid, x, y, last) * (dear[row + last] as number)
+    const dx = x - (field.x[last] as number)
+    const dy = y - (field.y[last] as number)
+    const dearness = dear[row + last] as number
+    if (!areApart(laid, dx, dy, at[last] as Laid))
+      sum =
+        (deepLoss(field, i, laid, dx, dy, last, bound / dearness) || shallowLoss(field, i, laid, dx, dy, last)) *
+        dearness
     if (sum >= bound) return sum
   }
+  if (scratch.near.length < count) scratch.near = new Int32Array(count)
+  const { near } = scratch
+  let waiting = 0
   for (let j = 0; j < count; j++) {
     if ((lowX[j] as number) > right || (highX[j] as number) < left) continue
     if ((lowY[j] as number) > top || (highY[j] as number) < bottom) continue
     if (j === i || (isNear && j === last)) continue
-    const loss = lossOf(field, i, laid, x, y, j)
-    if (loss > 0) {
-      sum += loss * (dear[row + j] as number)
-      if (sum >= bound) {
-        field.blocker = j
-        return sum
-      }
+    const dx = x - (field.x[j] as number)
+    const dy = y - (field.y[j] as number)
+    if (areApart(laid, dx, dy, at[j] as Laid)) continue
+    const loss = deepLoss(field, i, laid, dx, dy, j, (bound - sum) / (dear[row + j] as number))
+    if (loss === 0) {
+      near[waiting++] = j
+      continue
+    }
+    sum += loss * (dear[row + j] as number)
+    if (sum >= bound) {
+      field.blocker = j
+      return sum
+    }
+  }
+  // edges take longer than discs: only where discs alone do not rule the place out
+  for (let k = 0; k < waiting; k++) {
+    const j = near[k] as number
+    const loss = shallowLoss(field, i, laid, x - (field.x[j] as number), y - (field.y[j] as number), j)
+    if (loss === 0) continue
+    sum += loss * (dear[row + j] as number)
+    if (sum >= bound) {
+      field.blocker = j
+      return sum
     }
   }
   return sum

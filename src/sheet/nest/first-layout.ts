@@ -56,7 +56,10 @@ export function* layFirst(
   const coverFor = (laid: Laid, { height, taken }: Rows): Cover => {
     const own = covers.get(laid) ?? new Map<number, Cover>()
     covers.set(laid, own)
-    const cover = own.get(height) ?? coverOf(laid, laid.lowY - apart, height, taken.length)
+    const known = own.get(height)
+    if (known) return known
+    const cover = coverOf(laid, laid.lowY - apart, height, taken.length)
+    field.work += 10 * cover.rows * laid.x.length
     own.set(height, cover)
     return cover
   }

@@ -8,6 +8,7 @@ import { isLegal } from './legal.ts'
 import type { NestState } from './problem.ts'
 import { mostSearched, type Search, stateOf, withDiscs } from './search.ts'
 import { separate } from './separate.ts'
+import { settle } from './settle.ts'
 import { startsOf } from './starts.ts'
 
 /** Where all pieces are upright boxes: pauses spent on orders of them before the next try at anything else, and the work between two. */
@@ -33,6 +34,8 @@ export function* improved(search: Search, round: () => number): Generator<NestSt
   }
   if (!best) return
   goBack(field, bestKept)
+  best = yield* settled(search, best)
+  bestKept = keep(field)
   yield best
   if (field.free === 0 || field.free > mostSearched) return
   yield* withDiscs(search)
@@ -60,7 +63,7 @@ export function* improved(search: Search, round: () => number): Generator<NestSt
         putBoxes(field, boxes, shorter.places)
         const state = stateOf(search, round())
         if (!isLegal(problem, state, search.rules) || compareStates(state, best) >= 0) continue
-        best = state
+        best = yield* settled(search, state)
         bestKept = keep(field)
         yield best
       }
@@ -103,7 +106,7 @@ export function* improved(search: Search, round: () => number): Generator<NestSt
     const result = yield* separate(field, mayLie, patience, chance)
     const state = result.done ? stateOf(search, round()) : undefined
     if (state && isLegal(problem, state, search.rules) && compareStates(state, best) < 0) {
-      best = state
+      best = yield* settled(search, state)
       bestKept = keep(field)
       fails = 0
       pool.length = 0
@@ -130,6 +133,23 @@ export function* improved(search: Search, round: () => number): Generator<NestSt
       pool.length = 0
     }
   }
+}
+
+/** Below this two layouts pay the same, as a share. */
+const same = 1e-9
+
+/**
+ * The layout in the field, `state`, after its pieces have slid low and left. Left in the field is what is to be searched on
+ * from: the settled one where it is paid with less, else the one that was there, whose looser pieces leave more ways open.
+ */
+function* settled(search: Search, state: NestState): Generator<undefined, NestState> {
+  const { field, problem, rules } = search
+  const before = keep(field)
+  yield* settle(field)
+  const after = stateOf(search, state.round)
+  const isBetter = isLegal(problem, after, rules) && compareStates(after, state) <= 0
+  if (!isBetter || after.paid >= state.paid * (1 - same)) goBack(field, before)
+  return isBetter ? after : state
 }
 
 const isShorten = (goal: Goal): boolean => goal.kind === 'shorten'

@@ -37,23 +37,23 @@ export function touches(a: Laid, dx: number, dy: number, b: Laid): boolean {
     const k = nextA[i] as number
     const x1 = (xa[i] as number) + dx
     const x2 = (xa[k] as number) + dx
-    const leastX = Math.min(x1, x2)
-    const mostX = Math.max(x1, x2)
-    if (mostX < lowX || leastX > highX) continue
+    if (x1 < lowX ? x2 < lowX : x1 > highX && x2 > highX) continue
     const y1 = (ya[i] as number) + dy
     const y2 = (ya[k] as number) + dy
-    const leastY = Math.min(y1, y2)
-    const mostY = Math.max(y1, y2)
-    if (mostY < lowY || leastY > highY) continue
+    if (y1 < lowY ? y2 < lowY : y1 > highY && y2 > highY) continue
     edges[near] = x1
     edges[near + 1] = y1
     edges[near + 2] = x2
     edges[near + 3] = y2
     near += 4
-    if (leastX < nearLowX) nearLowX = leastX
-    if (mostX > nearHighX) nearHighX = mostX
-    if (leastY < nearLowY) nearLowY = leastY
-    if (mostY > nearHighY) nearHighY = mostY
+    if (x1 < nearLowX) nearLowX = x1
+    if (x2 < nearLowX) nearLowX = x2
+    if (x1 > nearHighX) nearHighX = x1
+    if (x2 > nearHighX) nearHighX = x2
+    if (y1 < nearLowY) nearLowY = y1
+    if (y2 < nearLowY) nearLowY = y2
+    if (y1 > nearHighY) nearHighY = y1
+    if (y2 > nearHighY) nearHighY = y2
   }
   if (near > 0) {
     lowX = Math.max(lowX, nearLowX)
@@ -65,14 +65,14 @@ export function touches(a: Laid, dx: number, dy: number, b: Laid): boolean {
       const k = nextB[j] as number
       const x1 = xb[j] as number
       const x2 = xb[k] as number
-      const leastX = Math.min(x1, x2)
-      const mostX = Math.max(x1, x2)
-      if (mostX < lowX || leastX > highX) continue
+      if (x1 < lowX ? x2 < lowX : x1 > highX && x2 > highX) continue
       const y1 = yb[j] as number
       const y2 = yb[k] as number
+      if (y1 < lowY ? y2 < lowY : y1 > highY && y2 > highY) continue
+      const leastX = Math.min(x1, x2)
+      const mostX = Math.max(x1, x2)
       const leastY = Math.min(y1, y2)
       const mostY = Math.max(y1, y2)
-      if (mostY < lowY || leastY > highY) continue
       const ux = x2 - x1
       const uy = y2 - y1
       for (let e = 0; e < near; e += 4) {
@@ -115,9 +115,9 @@ export function touches(a: Laid, dx: number, dy: number, b: Laid): boolean {
 /**
  * How deep the discs of two outlines lie in each other, the first moved by (dx, dy): over all pairs the depth, weighted
  * by the smaller radius; 0 where none overlap. A depth below `tail`, mm, counts as the hyperbola that goes on where discs
- * are apart. Measure and tail after Gardeyn, Vanden Berghe and Wauters, arXiv:2509.13329.
+ * are apart. Above `most` the sum may stop short. Measure and tail after Gardeyn, Vanden Berghe and Wauters, arXiv:2509.13329.
  */
-export function discDepth(a: Laid, dx: number, dy: number, b: Laid, tail: number): number {
+export function discDepth(a: Laid, dx: number, dy: number, b: Laid, tail: number, most: number): number {
   const { discX: xa, discY: ya, discR: ra } = a
   const { discX: xb, discY: yb, discR: rb } = b
   const count = xb.length
@@ -127,6 +127,7 @@ export function discDepth(a: Laid, dx: number, dy: number, b: Laid, tail: number
     const x = (xa[i] as number) + dx
     const y = (ya[i] as number) + dy
     const r = ra[i] as number
+    if (x + r <= b.lowX || x - r >= b.highX || y + r <= b.lowY || y - r >= b.highY) continue
     for (let j = 0; j < count; j++) {
       const ex = (xb[j] as number) - x
       const ey = (yb[j] as number) - y
@@ -137,6 +138,7 @@ export function discDepth(a: Laid, dx: number, dy: number, b: Laid, tail: number
       const depth = reach - Math.sqrt(square)
       sum += (depth >= tail ? depth : tail2 / (2 * tail - depth)) * Math.min(r, s)
     }
+    if (sum > most) return sum
   }
   return sum
 }

@@ -33,49 +33,66 @@ export function coverOf({ x, y, next, lowY, highY }: Laid, baseY: number, height
   const row: number[] = []
   const from: number[] = []
   const to: number[] = []
+  // for each row the stretches along x that edges take in it, as starts and ends in turn, and where edges cross its middle
+  const taken: number[][] = []
+  const crossed: number[][] = []
   for (let r = first; r <= last; r++) {
-    const bottom = baseY + r * height
-    const top = bottom + height
-    const middle = (bottom + top) / 2
-    const stretches: [number, number][] = []
-    const crossings: number[] = []
-    for (let i = 0; i < x.length; i++) {
-      const k = next[i] as number
-      const [ax, ay, bx, by] = [x[i] as number, y[i] as number, x[k] as number, y[k] as number]
-      if (Math.max(ay, by) < bottom || Math.min(ay, by) > top) continue
-      if (ay > middle !== by > middle) crossings.push(ax + ((bx - ax) * (middle - ay)) / (by - ay))
-      const t0 = ay === by ? 0 : (within(bottom, ay, by) - ay) / (by - ay)
-      const t1 = ay === by ? 1 : (within(top, ay, by) - ay) / (by - ay)
-      const [p, q] = [ax + (bx - ax) * t0, ax + (bx - ax) * t1]
-      stretches.push(p < q ? [p, q] : [q, p])
+    taken.push([])
+    crossed.push([])
+  }
+  for (let i = 0; i < x.length; i++) {
+    const k = next[i] as number
+    const ax = x[i] as number
+    const ay = y[i] as number
+    const bx = x[k] as number
+    const by = y[k] as number
+    const low = Math.min(ay, by)
+    const high = Math.max(ay, by)
+    const end = Math.min(last, Math.floor((high - baseY) / height) + 1)
+    for (let r = Math.max(first, Math.floor((low - baseY) / height) - 1); r <= end; r++) {
+      const bottom = baseY + r * height
+      const top = bottom + height
+      if (high < bottom || low > top) continue
+      const middle = (bottom + top) / 2
+      if (ay > middle !== by > middle) crossed[r - first]?.push(ax + ((bx - ax) * (middle - ay)) / (by - ay))
+      const p = ay === by ? ax : ax + ((bx - ax) * (within(bottom, low, high) - ay)) / (by - ay)
+      const q = ay === by ? bx : ax + ((bx - ax) * (within(top, low, high) - ay)) / (by - ay)
+      taken[r - first]?.push(Math.min(p, q), Math.max(p, q))
     }
-    crossings.sort((a, b) => a - b)
-    for (let c = 0; c + 1 < crossings.length; c += 2)
-      stretches.push([crossings[c] as number, crossings[c + 1] as number])
-    stretches.sort((a, b) => a[0] - b[0])
-    let open: [number, number] | undefined
-    for (const stretch of stretches) {
-      if (open && stretch[0] <= open[1]) open[1] = Math.max(open[1], stretch[1])
-      else {
-        if (open) {
-          row.push(r)
-          from.push(open[0] - apart)
-          to.push(open[1] + apart)
-        }
-        open = [stretch[0], stretch[1]]
-      }
-    }
-    if (open) {
-      row.push(r)
-      from.push(open[0] - apart)
-      to.push(open[1] + apart)
+  }
+  for (const [k, stretches] of taken.entries()) {
+    const crossings = (crossed[k] as number[]).sort((a, b) => a - b)
+    for (let c = 0; c + 1 < crossings.length; c += 2) stretches.push(crossings[c] as number, crossings[c + 1] as number)
+    sortPairs(stretches)
+    for (let c = 0; c < stretches.length; ) {
+      const start = stretches[c] as number
+      let end = stretches[c + 1] as number
+      for (c += 2; c < stretches.length && (stretches[c] as number) <= end; c += 2)
+        end = Math.max(end, stretches[c + 1] as number)
+      row.push(first + k)
+      from.push(start - apart)
+      to.push(end + apart)
     }
   }
   return { rows: last + 1, row: Int32Array.from(row), from: Float64Array.from(from), to: Float64Array.from(to) }
 }
 
-const within = (value: number, a: number, b: number): number =>
-  Math.min(Math.max(value, Math.min(a, b)), Math.max(a, b))
+/** Sorts starts and ends that stand in turn by the starts; there are few of them. */
+function sortPairs(pairs: number[]): void {
+  for (let c = 2; c < pairs.length; c += 2) {
+    const start = pairs[c] as number
+    const end = pairs[c + 1] as number
+    let k = c
+    for (; k > 0 && (pairs[k - 2] as number) > start; k -= 2) {
+      pairs[k] = pairs[k - 2] as number
+      pairs[k + 1] = pairs[k - 1] as number
+    }
+    pairs[k] = start
+    pairs[k + 1] = end
+  }
+}
+
+const within = (value: number, low: number, high: number): number => Math.min(Math.max(value, low), high)
 
 /** The least x of at least `from` where the cover, its first row at `base`, finds nothing taken; at or above `bar` when there is none below. */
 export function leastX({ taken }: Rows, cover: Cover, base: number, from: number, bar: number): number {

@@ -25,11 +25,11 @@ export interface Search {
   readonly chance: () => number
 }
 
-/** A problem made ready; nothing lies anywhere yet but what is pinned. */
-export function searchOf(problem: NestProblem, seed: number): Search {
+/** A problem made ready; nothing lies anywhere yet but what is pinned. Pauses after every shape. */
+export function* searchOf(problem: NestProblem, seed: number): Generator<undefined, Search> {
   const { pieces, beds } = problem
   const plots = plotsOf(beds)
-  const shapes = shapesOf(pieces)
+  const shapes = yield* shapesOf(pieces)
   const movable = pieces.flatMap((piece, i) => (piece.pinned ? [] : [i]))
   const pinned = pieces.flatMap((piece, i) => (piece.pinned ? [i] : []))
   const obstacles = beds.flatMap((bed, b) => notBed(bed).map((region) => ({ b, shape: shapeOf(region, [0]) })))
@@ -80,7 +80,7 @@ export function* withDiscs({ field, pieceAt }: Search): Generator<undefined, voi
   const obstacles = new Set(field.shapes.slice(pieceAt.length))
   for (const shape of new Set(field.shapes)) {
     giveDiscs(shape, obstacles.has(shape) ? discsOfObstacle : undefined)
-    field.work += 1e6
+    field.work += 3e6
     yield undefined
   }
   for (const [i, own] of field.own.entries()) {

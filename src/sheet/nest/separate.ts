@@ -1,5 +1,5 @@
 import { costOf, type Field, goBack, type Kept, keep, lossOf, type Plot, put } from './field.ts'
-import { blankOf, type Laid, type Shape, turnInto } from './shape.ts'
+import { blankOf, copyInto, type Laid, type Shape, turnInto } from './shape.ts'
 
 export interface Patience {
   /** sweeps without less overlap before a new start from the least */
@@ -163,7 +163,7 @@ function moverOf(
     let lies = laid
     if (spare) {
       lies = spare[slot] as Laid
-      copy(laid, lies)
+      copyInto(laid, lies)
     }
     const spot = spots[slot]
     if (spot) {
@@ -250,19 +250,6 @@ function moverOf(
 
 const within = (value: number, low: number, high: number): number => (value < low ? low : Math.min(value, high))
 
-function copy(from: Laid, to: Laid): void {
-  if (from === to) return
-  to.x.set(from.x)
-  to.y.set(from.y)
-  to.discX.set(from.discX)
-  to.discY.set(from.discY)
-  to.angle = from.angle
-  to.lowX = from.lowX
-  to.lowY = from.lowY
-  to.highX = from.highX
-  to.highY = from.highY
-}
-
 /** The plots that are open to a piece. */
 function roomsOf(field: Field, i: number, mayLie: (piece: number, plot: number) => boolean): number[] {
   const open: number[] = []
@@ -321,7 +308,7 @@ function descend(
         const y = within(spot.y, lowY, highY)
         const cost = costOf(field, i, trial, x, y, spot.cost)
         if (cost >= spot.cost) continue
-        copy(trial, spot.laid)
+        copyInto(trial, spot.laid)
         spot.x = x
         spot.y = y
         spot.cost = cost

@@ -18,12 +18,17 @@ export interface Laid {
   lowY: number
   highX: number
   highY: number
+  /** least and most of x + y and of x - y */
+  lowRise: number
+  highRise: number
+  lowFall: number
+  highFall: number
 }
 
 /** What all pieces of one outline and one choice of turns have in common. */
 export interface Shape {
   readonly area: number
-  /** the outline that a search works with: never smaller than the true one */
+  /** the outline that a search works with: holds all of the true one */
   readonly searched: Laid
   /** the true outline */
   readonly exact: Laid
@@ -53,20 +58,27 @@ function outlineOf(rings: readonly Ring[]): Outline {
 
 const noDiscs: Discs = { x: new Float64Array(0), y: new Float64Array(0), r: new Float64Array(0) }
 
-function laidFrom({ x, y, next }: Outline, discs: Discs): Laid {
-  const laid: Laid = {
-    angle: 0,
-    x,
-    y,
-    next,
-    discX: discs.x,
-    discY: discs.y,
-    discR: discs.r,
-    lowX: 0,
-    lowY: 0,
-    highX: 0,
-    highY: 0,
-  }
+/** All of one build: engines are quicker with what always has the same fields, numbers with fractions from the start. */
+const laidAs = (angle: number, { x, y, next }: Outline, discs: Discs): Laid => ({
+  angle,
+  x,
+  y,
+  next,
+  discX: discs.x,
+  discY: discs.y,
+  discR: discs.r,
+  lowX: Number.NaN,
+  lowY: Number.NaN,
+  highX: Number.NaN,
+  highY: Number.NaN,
+  lowRise: Number.NaN,
+  highRise: Number.NaN,
+  lowFall: Number.NaN,
+  highFall: Number.NaN,
+})
+
+function laidFrom(outline: Outline): Laid {
+  const laid = laidAs(0, outline, noDiscs)
   setBounds(laid)
   return laid
 }
@@ -74,27 +86,56 @@ function laidFrom({ x, y, next }: Outline, discs: Discs): Laid {
 function setBounds(laid: Laid): void {
   const { x, y } = laid
   let [lowX, lowY, highX, highY] = [Infinity, Infinity, -Infinity, -Infinity]
+  let [lowRise, highRise, lowFall, highFall] = [Infinity, -Infinity, Infinity, -Infinity]
   for (let i = 0; i < x.length; i++) {
-    const [px, py] = [x[i] as number, y[i] as number]
+    const px = x[i] as number
+    const py = y[i] as number
     if (px < lowX) lowX = px
     if (px > highX) highX = px
     if (py < lowY) lowY = py
     if (py > highY) highY = py
+    const rise = px + py
+    const fall = px - py
+    if (rise < lowRise) lowRise = rise
+    if (rise > highRise) highRise = rise
+    if (fall < lowFall) lowFall = fall
+    if (fall > highFall) highFall = fall
   }
   laid.lowX = lowX
   laid.lowY = lowY
   laid.highX = highX
   laid.highY = highY
+  laid.lowRise = lowRise
+  laid.highRise = highRise
+  laid.lowFall = lowFall
+  laid.highFall = highFall
+}
+
+/** Writes what `from` is into `to`, another of the same outline. */
+export function copyInto(from: Laid, to: Laid): void {
+  if (from === to) return
+  to.x.set(from.x)
+  to.y.set(from.y)
+  to.discX.set(from.discX)
+  to.discY.set(from.discY)
+  to.angle = from.angle
+  to.lowX = from.lowX
+  to.lowY = from.lowY
+  to.highX = from.highX
+  to.highY = from.highY
+  to.lowRise = from.lowRise
+  to.highRise = from.highRise
+  to.lowFall = from.lowFall
+  to.highFall = from.highFall
 }
 
 /** Room for an outline at another angle. */
-export const blankOf = (laid: Laid): Laid => ({
-  ...laid,
-  x: new Float64Array(laid.x.length),
-  y: new Float64Array(laid.y.length),
-  discX: new Float64Array(laid.discX.length),
-  discY: new Float64Array(laid.discY.length),
-})
+export const blankOf = ({ x, y, next, discX, discY, discR }: Laid): Laid =>
+  laidAs(
+    Number.NaN,
+    { x: new Float64Array(x.length), y: new Float64Array(y.length), next },
+    { x: new Float64Array(discX.length), y: new Float64Array(discY.length), r: discR },
+  )
 
 /** Writes `laid`, turned by `angle`, into `into`. */
 export function turnInto(laid: Laid, angle: number, into: Laid): void {
@@ -102,12 +143,14 @@ export function turnInto(laid: Laid, angle: number, into: Laid): void {
   const s = Math.sin(angle)
   const { x, y, discX, discY } = laid
   for (let i = 0; i < x.length; i++) {
-    const [px, py] = [x[i] as number, y[i] as number]
+    const px = x[i] as number
+    const py = y[i] as number
     into.x[i] = px * c - py * s
     into.y[i] = px * s + py * c
   }
   for (let i = 0; i < discX.length; i++) {
-    const [px, py] = [discX[i] as number, discY[i] as number]
+    const px = discX[i] as number
+    const py = discY[i] as number
     into.discX[i] = px * c - py * s
     into.discY[i] = px * s + py * c
   }
@@ -140,10 +183,10 @@ function anglesWorthTrying(ring: Ring): number[] {
 
 /** What is the same for all pieces of this region and these turns. */
 export function shapeOf(region: Region, turns: NestPiece['turns']): Shape {
-  const rings = areaToTheLeft(region)
+  // drawn in first: what a corner moves by hangs on its neighbours, so that outlines drawn in later need not hold each other
+  const rings = areaToTheLeft(region).map(drawnIn)
   const fewer = searchedRings(rings)
-  const outline = outlineOf(fewer.map(drawnIn))
-  const searched = laidFrom(outline, noDiscs)
+  const searched = laidFrom(outlineOf(fewer))
   const area = regionArea(region)
   const hull = hullOf(region.outer)
   let reach = 0
@@ -153,7 +196,7 @@ export function shapeOf(region: Region, turns: NestPiece['turns']): Shape {
   return {
     area,
     searched,
-    exact: fewer === rings ? searched : laidFrom(outlineOf(rings.map(drawnIn)), noDiscs),
+    exact: fewer === rings ? searched : laidFrom(outlineOf(rings)),
     laid: angles.map((angle) => turnedBy(searched, angle)),
     isFree: turns === 'any',
     reach,
@@ -175,20 +218,25 @@ export function giveDiscs(shape: Shape, most = mostDiscs): void {
   }
 }
 
-/** The shape of each piece; pieces of one outline and the same turns share it. */
-export function shapesOf(pieces: readonly Pick<NestPiece, 'region' | 'turns'>[]): Shape[] {
+/** The shape of each piece; pieces of one outline and the same turns share it. Pauses after each that is made. */
+export function* shapesOf(pieces: readonly Pick<NestPiece, 'region' | 'turns'>[]): Generator<undefined, Shape[]> {
   const byRegion = new Map<Region, Map<string, Shape>>()
   const byText = new Map<string, Shape>()
-  return pieces.map(({ region, turns }) => {
+  const shapes: Shape[] = []
+  for (const { region, turns } of pieces) {
     const turnText = turns === 'any' ? turns : turns.join()
     const known = byRegion.get(region) ?? new Map<string, Shape>()
     byRegion.set(region, known)
-    const same = known.get(turnText)
-    if (same) return same
-    const text = [region.outer, ...region.holes].map((ring) => ring.map((p) => `${p.x},${p.y}`).join(' ')).join(';')
-    const shape = byText.get(`${turnText};${text}`) ?? shapeOf(region, turns)
-    byText.set(`${turnText};${text}`, shape)
-    known.set(turnText, shape)
-    return shape
-  })
+    let shape = known.get(turnText)
+    if (!shape) {
+      const rings = [region.outer, ...region.holes].map((ring) => ring.map((p) => `${p.x},${p.y}`).join(' '))
+      const text = `${turnText};${rings.join(';')}`
+      shape = byText.get(text) ?? shapeOf(region, turns)
+      byText.set(text, shape)
+      known.set(turnText, shape)
+      yield undefined
+    }
+    shapes.push(shape)
+  }
+  return shapes
 }

@@ -33,13 +33,15 @@ export function faultsOf({ pieces, beds }: NestProblem, state: NestState): strin
   const here = { bed: 0, x: 0, y: 0, angle: 0 }
   const lying = pieces.map(({ region }, i) => {
     const place = state.places[i]
-    return (
-      place && {
-        place,
-        paths: shrunk(pathsOf(region, place)),
-        reach: Math.max(...laid(region.outer, place).map((p) => p.x)),
-      }
-    )
+    if (!place) return undefined
+    const outer = laid(region.outer, place)
+    const [xs, ys] = [outer.map((p) => p.x), outer.map((p) => p.y)]
+    return {
+      place,
+      paths: shrunk(pathsOf(region, place)),
+      reach: Math.max(...xs),
+      box: { left: Math.min(...xs), right: Math.max(...xs), low: Math.min(...ys), high: Math.max(...ys) },
+    }
   })
   const groups = new Map<string, number>()
   for (const [i, piece] of pieces.entries()) {
@@ -64,6 +66,10 @@ export function faultsOf({ pieces, beds }: NestProblem, state: NestState): strin
   for (const [i, a] of lying.entries()) {
     for (const [j, b] of lying.entries()) {
       if (!a || !b || j <= i || a.place.bed !== b.place.bed || (pieces[i]?.pinned && pieces[j]?.pinned)) continue
+      // boxes that do not meet hold nothing that does
+      const isAside =
+        a.box.left > b.box.right || b.box.left > a.box.right || a.box.low > b.box.high || b.box.low > a.box.high
+      if (isAside) continue
       const common = total(intersectD(a.paths, b.paths, FillRule.NonZero, decimals))
       if (common > speck) faults.push(`${i} and ${j} overlap by ${common} mm^2`)
     }

@@ -98,29 +98,41 @@ const anyBed: fc.Arbitrary<Bed> = fc
     return { region: { outer: box(w, h), holes }, paid }
   })
 
-/** A handful of pieces, some alike, some in groups, maybe one of them pinned, on one to three beds. */
-export const anyProblem: fc.Arbitrary<NestProblem> = fc
-  .record({
-    kinds: fc.array(
-      fc.record({
-        region: anyRegion,
-        turns: anyTurns,
-        copies: fc.constantFrom(1, 1, 1, 2, 3),
-        group: fc.constantFrom(undefined, undefined, undefined, 'lids', 'tins'),
-      }),
-      { minLength: 1, maxLength: 4 },
-    ),
-    beds: fc.array(anyBed, { minLength: 1, maxLength: 3 }),
-    pin: fc.option(fc.record({ x: whole, y: whole, angle: fc.constantFrom(0, 0.5, Math.PI) }), { freq: 6 }),
-  })
-  .map(({ kinds, beds, pin }) => ({
-    pieces: kinds.flatMap(({ region, turns, copies, group }, k) =>
-      Array.from({ length: copies }, (_, copy) => ({
-        region,
-        turns,
-        ...(group === undefined ? {} : { group }),
-        ...(pin && k === 0 && copy === 0 ? { pinned: { bed: 0, ...pin } } : {}),
-      })),
-    ),
-    beds,
-  }))
+/** Pieces of a few kinds, some alike, some in groups, maybe one of them pinned, on some beds. */
+const problemOf = (mostKinds: number, mostBeds: number): fc.Arbitrary<NestProblem> =>
+  fc
+    .record({
+      kinds: fc.array(
+        fc.record({
+          region: anyRegion,
+          turns: anyTurns,
+          copies: fc.constantFrom(1, 1, 1, 2, 3),
+          group: fc.constantFrom(undefined, undefined, undefined, 'lids', 'tins'),
+        }),
+        { minLength: 1, maxLength: mostKinds },
+      ),
+      beds: fc.array(anyBed, { minLength: 1, maxLength: mostBeds }),
+      pin: fc.option(fc.record({ x: whole, y: whole, angle: fc.constantFrom(0, 0.5, Math.PI) }), { freq: 6 }),
+    })
+    .map(({ kinds, beds, pin }) => ({
+      pieces: kinds.flatMap(({ region, turns, copies, group }, k) =>
+        Array.from({ length: copies }, (_, copy) => ({
+          region,
+          turns,
+          ...(group === undefined ? {} : { group }),
+          ...(pin && k === 0 && copy === 0 ? { pinned: { bed: 0, ...pin } } : {}),
+        })),
+      ),
+      beds,
+    }))
+
+/** Of four kinds at the most, on one to three beds. */
+export const anyProblem = problemOf(4, 3)
+
+/** Most of them of one or two kinds on one bed, for great numbers. */
+export const smallProblem = fc.oneof(
+  { arbitrary: problemOf(1, 1), weight: 7 },
+  { arbitrary: problemOf(2, 1), weight: 7 },
+  { arbitrary: problemOf(2, 2), weight: 4 },
+  { arbitrary: anyProblem, weight: 2 },
+)
