@@ -5,7 +5,7 @@ export default defineConfig({
     include: ['tests/**/*.test.ts'],
     setupFiles: ['tests/seed.ts'],
     // one file waits for its browser while another works
-    maxWorkers: 2,
+    maxWorkers: 3,
     testTimeout: 60_000,
     // what a page shows may take a while on a busy machine
     expect: { poll: { timeout: 20_000 } },

@@ -96,7 +96,7 @@ function layoutSchema(reading: Reading) {
   const length = (min: number, max: number, help: string) => lengthSchema(reading, min, max, help)
   return z.strictObject({
     seed: z.number().int().min(0).max(1e9).default(1).describe('another one gives another layout'),
-    effort: z.number().int().min(0).max(1e6).default(10).describe('rounds of search; more takes longer'),
+    effort: z.number().int().min(0).max(1e6).default(3).describe('rounds of search; more takes longer'),
     places: z.string().trim().min(1).max(1000).optional().describe('file with places found by midtick layout'),
     gap: length(2, 200, 'between pieces').optional().describe('between pieces; 12 mm if left out'),
     weed: z.enum(['none', 'piece', 'group']).default('none').describe('what a weed border goes round'),

@@ -39,10 +39,11 @@ export function largestRectangle(rings: Rings): Box | undefined {
   let most = 0
   const take = (low: Point, high: Point) => {
     const area = (high.x - low.x) * (high.y - low.y)
-    if (area <= most * (1 + share)) return
+    if (!isWorth(area)) return
     most = area
     best = { low, high }
   }
+  const isWorth = (area: number) => area > most * (1 + share)
   const x = (i: number) => xs[i] as number
   const widest = (a0: number, a1: number, b0: number, b1: number): number => {
     const gaps = a1 < b0 ? freeGaps(edges, x(a1), x(b0)) : freeGaps(edges, x(a0), x(b1), true)
@@ -52,16 +53,16 @@ export function largestRectangle(rings: Rings): Box | undefined {
   const add = (a0: number, a1: number, b0: number, b1: number) => {
     if (b1 <= a0) return
     const bound = widest(a0, a1, b0, b1)
-    if (bound > most * (1 + share)) queue.push({ a0, a1, b0, b1, bound })
+    if (isWorth(bound)) queue.push({ a0, a1, b0, b1, bound })
     for (const [low, high] of a0 < b1 ? freeGaps(edges, x(a0), x(b1)) : []) {
       take({ x: x(a0), y: low }, { x: x(b1), y: high })
     }
   }
   const last = xs.length - 1
   add(0, last, 0, last)
-  for (let cell = queue.pop(); cell && cell.bound > most * (1 + share); cell = queue.pop()) {
+  for (let cell = queue.pop(); cell && isWorth(cell.bound); cell = queue.pop()) {
     const { a0, a1, b0, b1 } = cell
-    if (a1 - a0 <= 1 && b1 - b0 <= 1) inCell(edges, x(a0), x(a1), x(b0), x(b1), take)
+    if (a1 - a0 <= 1 && b1 - b0 <= 1) inCell(edges, x(a0), x(a1), x(b0), x(b1), isWorth, take)
     else if (a1 - a0 >= b1 - b0) {
       const middle = (a0 + a1) >> 1
       add(a0, middle, b0, b1)
@@ -121,6 +122,7 @@ function inCell(
   a1: number,
   b0: number,
   b1: number,
+  isWorth: (area: number) => boolean,
   take: (low: Point, high: Point) => void,
 ): void {
   const spanning = (low: number, high: number) => edges.filter((one) => one.x0 <= low && one.x1 >= high)
@@ -131,6 +133,8 @@ function inCell(
   const gaps = same ? betweenLines(left, near) : near < far ? freeGaps(edges, near, far) : betweenLines(right, far)
   const cuts = same ? [] : [...left.map((one) => at(one, near)), ...right.map((one) => at(one, far))]
   for (const [low, high] of gaps.flatMap((gap) => parted(gap, cuts))) {
+    // Between the two stretches it is no higher than here.
+    if (!same && !isWorth((b1 - a0) * (high - low))) continue
     const middle = (low + high) / 2
     const over = (lines: readonly Edge[], x: number) => lines.filter((one) => at(one, x) > middle)
     const under = (lines: readonly Edge[], x: number) => lines.filter((one) => at(one, x) <= middle)

@@ -95,7 +95,7 @@ export const jobGroups: readonly Group[] = [
       {
         at: ['layout', 'effort'],
         label: 'effort',
-        spec: { kind: 'number', standard: 10, help: 'rounds of search; more takes longer and may take less film' },
+        spec: { kind: 'number', standard: 3, help: 'rounds of search; more takes longer and may take less film' },
       },
     ],
   },
