@@ -68,16 +68,21 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 90_000 }, () => {
   })
 
   test('lets a piece be dragged, turned and let go; the others make room, and undo brings it back', async () => {
-    const { page, context } = await openMonthly()
-    await page.getByRole('button', { name: /^Sheet 2/ }).click()
+    const { page, context } = await bench.open()
+    const tags = '  - { name: tag, shape: flat-panel, width: 84, height: 40, copies: 2 }'
+    await openText(page, 'tags.yaml', `version: 1\ntitle: Tags\nobjects:\n${tags}\n`)
+    await goTo(page, 'Film')
     const first = pieces(page).first()
+    await first.waitFor()
     await first.scrollIntoViewIfNeeded()
-    const before = await first.boundingBox()
-    if (!before) throw new Error('no piece to drag')
-    const [x, y] = [before.x + before.width / 2, before.y + before.height / 2]
+    const boxes = async () => Promise.all((await pieces(page).all()).map((one) => one.boundingBox()))
+    const [one, other] = await boxes()
+    if (!one || !other) throw new Error('no pieces to drag')
+    // onto the other one, which then has to lie elsewhere
+    const [x, y] = [one.x + one.width / 2, one.y + one.height / 2]
     await page.mouse.move(x, y)
     await page.mouse.down()
-    await page.mouse.move(x + 20, y - 10, { steps: 4 })
+    await page.mouse.move(x + other.x - one.x, y + other.y - one.y, { steps: 4 })
     await page.mouse.up()
     const piece = page.getByRole('group', { name: 'A piece on this sheet' })
     await piece.getByRole('button', { name: 'Let it go' }).waitFor()
@@ -90,7 +95,8 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 90_000 }, () => {
     await expect.poll(async () => (await pins()).length).toBe(1)
     const [pin] = await pins()
     await piece.getByRole('button', { name: 'Turn a quarter to the left' }).click()
-    await expect.poll(async () => Math.abs((await pins())[0]?.angle ?? 0)).toBe(90)
+    const turned = async () => ((await pins())[0]?.angle ?? 0) - (pin?.angle ?? 0)
+    await expect.poll(async () => (360 + (await turned())) % 360).toBe(90)
     await page.getByRole('button', { name: 'Undo' }).click()
     await expect.poll(async () => (await pins())[0]).toEqual(pin)
     await piece.getByRole('textbox', { name: 'from left, mm' }).fill('1')
