@@ -140,7 +140,7 @@ async function watch(running: Running, voice: Voice): Promise<() => void> {
     voice.err('p pauses, r goes on, s or Ctrl-C stops with the tool up and parked; once more leaves at once.\n')
   const look = () => {
     const progress = progressOf(running.state(), running.now())
-    const columns = voice.live ? (process.stderr.columns ?? 80) - 1 : Number.POSITIVE_INFINITY
+    const columns = voice.live ? (process.stderr.columns || 80) - 1 : Number.POSITIVE_INFINITY
     const text = progressLine(progress, options.plan, words, columns)
     const key = progress.state === 'stopping' ? progress.state : `${progress.state} ${progress.piece}`
     if (voice.live) voice.err(`\r\u001b[K${text}`)
