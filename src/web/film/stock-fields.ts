@@ -15,6 +15,12 @@ export const stockFields: Fields = {
     standard: 'plain',
     help: 'printed and brushed film has a direction, so nothing is turned on it',
   },
+  turn: {
+    kind: 'choice',
+    options: ['as its face allows', 'any', 'quarter', 'none'],
+    standard: 'as its face allows',
+    help: 'how pieces may be turned on it: any angle, quarter turns or not at all',
+  },
   price: { kind: 'number', optional: true, help: 'of a metre of roll, or of one sheet or offcut' },
   badSpots: {
     kind: 'list',

@@ -91,6 +91,7 @@ function OwnStock({ at, preview }: OwnStockProps) {
     return isTable(own) ? (['sides', 'corners'].find((each) => own[each] !== undefined) ?? 'size') : 'size'
   })
   const inList = at.length > 1
+  const hasGap = useSaid(() => valueAt(raw.value, [...at, 'gap']) !== undefined)
   // what is being told of stays open when it is complete
   const [isOpen] = useState(!inList || preview === undefined)
   const fields = kind === 'offcut' ? (offcutWays[way]?.fields ?? {}) : sizeFields(kind)
@@ -116,6 +117,7 @@ function OwnStock({ at, preview }: OwnStockProps) {
         {Object.entries(fields).map(([key, spec]) => (
           <Field key={`${way} ${key}`} at={[...inside, key]} spec={spec} label={inWords(key)} />
         ))}
+        {hasGap && <Field at={[...at, 'gap']} spec={gapSpec} />}
         {Object.entries(stockFields).map(([key, spec]) => (
           <Field key={key} at={[...at, key]} spec={spec} label={inWords(key)} />
         ))}
@@ -142,6 +144,8 @@ const shelfSpec: FieldSpec = {
   accept: '.yaml,.yml',
   help: 'the film there is beside that of the job; midtick shelf keeps it, and books what was cut',
 }
+/** Where a job of one stock has told it there; else it stands with the layout. */
+const gapSpec: FieldSpec = { kind: 'length', single: true, standard: 12, help: 'kept free between pieces' }
 const kindSpec: FieldSpec = {
   kind: 'choice',
   options: ['roll', 'sheet'],
