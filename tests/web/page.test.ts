@@ -205,8 +205,11 @@ describe.skipIf(!haveChromium())('the page', { timeout: 60_000 }, () => {
 
   test('can be worked by keys alone, from an empty page to the files', async () => {
     const { page, context } = await bench.open()
+    // past the last button nothing has the focus, and the page as a whole holds every word
     const focused = () =>
-      page.evaluate('document.activeElement.innerText || document.activeElement.id') as Promise<string>
+      page.evaluate(
+        'document.activeElement === document.body ? "" : document.activeElement.innerText || document.activeElement.id',
+      ) as Promise<string>
     const tabTo = async (what: RegExp) => {
       for (let i = 0; i < 80; i++) {
         await page.keyboard.press('Tab')
