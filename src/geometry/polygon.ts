@@ -54,7 +54,9 @@ export function withRoom(rings: Rings, distance: number): Rings {
   return inflatePathsD(asPaths(rings), distance, JoinType.Square, EndType.Polygon, 2, places)
 }
 
-/** Open lines as areas that reach `distance` mm, > 0, to both sides and past their ends. */
-export function thickened(lines: Rings, distance: number): Rings {
-  return lines.length === 0 ? [] : inflatePathsD(asPaths(lines), distance, JoinType.Square, EndType.Square, 2, places)
+/** Open lines as areas that reach `distance` mm, > 0, to both sides, and past their ends unless these are flush. */
+export function thickened(lines: Rings, distance: number, ends: 'past' | 'flush' = 'past'): Rings {
+  if (lines.length === 0) return []
+  const end = ends === 'past' ? EndType.Square : EndType.Butt
+  return inflatePathsD(asPaths(lines), distance, JoinType.Square, end, 2, places)
 }

@@ -22,7 +22,8 @@ export function pieceRings(panel: Panel, room: number, slits: boolean): Rings {
   const ticks = panel.ticks.filter(({ make }) => make === 'waste').map(({ path }) => [path.start, endOf(path)])
   const ends = slits ? panel.slits.map(({ from, to }) => [from, to]) : []
   const parts = [
-    thickened(ringsOf(curved, rough), room + rough),
+    // past the ends of a bend the room is that of its corners, which `grown` has
+    thickened(ringsOf(curved, rough), room + rough, 'flush'),
     thickened(ticks, Math.max(room, thread)),
     thickened(ends, Math.max(slitRoom - room, thread)),
   ].flat()

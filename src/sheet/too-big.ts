@@ -56,7 +56,7 @@ export function tooBig(
   const value = `${boxWidth(own).toFixed(1)} x ${boxHeight(own).toFixed(1)} mm with its ticks`
   const ways = { none: 'not turned', quarter: 'turned by quarters', any: 'turned to any angle' }[turn]
   const bigger =
-    'Take wider film or a bigger machine, let it be tiled (tile in the layout table), split it into two part wraps, or cut it by hand from the paper template.'
+    'Take wider film or a bigger machine, let it be tiled (tile in the layout table), split it into two part wraps, or mark it out by hand (machine: by-hand).'
   if (!best) {
     const limit = 'margins, machine and bad spots leave nothing of the film there is'
     return { code: 'panel_too_big', field, value, limit, cure: bigger }
@@ -67,8 +67,8 @@ export function tooBig(
   if (along + across <= 0) {
     const missing = short()
     const by = missing
-      ? `edge or bad spots of ${missing.stock.name} stand in its way; it would have to be ${missing.by.toFixed(1)} mm bigger all round`
-      : `edge or bad spots of ${stock.name} stand in its way`
+      ? `the edge or bad spots of ${missing.stock.name} stand in its way; ${Math.max(0.1, missing.by).toFixed(1)} mm more of that film all round would do`
+      : `the edge or bad spots of ${stock.name} stand in its way`
     const limit = `${by}, ${ways}`
     return { code: 'panel_too_big', field, value, limit, cure: bigger }
   }

@@ -281,7 +281,7 @@ test('a piece that the box of a scrap would hold, but not its edge, is refused w
   const { problems } = laidOn(copiesOf(lid(200, 200, 'pen', 'none'), 1), [corner], { gap: 0 })
   // 202 mm would need 404 + 2 e + sqrt 2 ... : grown by e all round the sides are 365.86 + 3.4142 e = 404, e = 11.17 mm
   expect(problems[0]?.limit).toMatch(
-    /^edge or bad spots of corner stand in its way; it would have to be 11\.2 mm bigger/,
+    /^the edge or bad spots of corner stand in its way; 11\.2 mm more of that film all round would do/,
   )
 })
 

@@ -22,12 +22,17 @@ interface Change {
 
 /**
  * The rings (area to the left) with fewer corners and never with less area: a notch is filled, or an edge's two
- * neighbours are lengthened until they meet. In all no more than `growth` mm^2 are added.
+ * neighbours are lengthened until they meet. In all no more than `growth` mm^2 are added, and nothing outside the box round
+ * the rings, so that what just fits a bed still does.
  */
 function fewerCorners(rings: readonly Ring[], growth: number): Ring[] {
   let left = growth
   const result = rings.map((ring) => [...ring])
   const mostEach = growth / 8
+  const xs = rings.flatMap((ring) => ring.map(({ x }) => x))
+  const ys = rings.flatMap((ring) => ring.map(({ y }) => y))
+  const [lowX, highX, lowY, highY] = [least(xs), most(xs), least(ys), most(ys)]
+  const isInBox = ({ x, y }: Point) => x >= lowX && x <= highX && y >= lowY && y <= highY
   for (;;) {
     let best: { readonly change: Change; readonly ring: Point[] } | undefined
     for (const ring of result) {
@@ -36,6 +41,7 @@ function fewerCorners(rings: readonly Ring[], growth: number): Ring[] {
         for (const change of [notchFilled(ring, at), edgeDropped(ring, at)]) {
           if (!change || change.growth > Math.min(left, mostEach) || change.growth >= (best?.change.growth ?? Infinity))
             continue
+          if (change.by && !isInBox(change.by)) continue
           if (isClear(result, ring, change)) best = { change, ring }
         }
       }
@@ -45,6 +51,9 @@ function fewerCorners(rings: readonly Ring[], growth: number): Ring[] {
     left -= best.change.growth
   }
 }
+
+const least = (values: readonly number[]) => values.reduce((a, b) => Math.min(a, b), Infinity)
+const most = (values: readonly number[]) => values.reduce((a, b) => Math.max(a, b), -Infinity)
 
 const cornerOf = (ring: readonly Point[], i: number): Point => ring[(i + ring.length) % ring.length] as Point
 

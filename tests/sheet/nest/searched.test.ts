@@ -44,7 +44,12 @@ test('the outline searched with holds the true one', () => {
   )
   fc.assert(
     fc.property(fc.array(radius, { minLength: 25, maxLength: 90 }), fc.constantFrom(1, 30, 400), (radii, size) => {
-      expect(sticksOut(star(radii, size))).toBeLessThan(1e-8)
+      const ring = star(radii, size)
+      expect(sticksOut(ring)).toBeLessThan(1e-8)
+      // and what just fits a bed still does
+      const { searched } = shapeOf({ outer: ring, holes: [] }, [0])
+      expect(Math.max(...searched.x)).toBeLessThan(Math.max(...ring.map(({ x }) => x)) + 1e-8)
+      expect(Math.min(...searched.y)).toBeGreaterThan(Math.min(...ring.map(({ y }) => y)) - 1e-8)
     }),
     { numRuns: 120 },
   )
