@@ -94,6 +94,7 @@ export function makePanel(development: Development, options: PanelOptions, say: 
       outline,
       bare,
       edges,
+      openings: development.holes.map(({ path }) => path),
       holes,
       inner: development.inner ?? [],
       points: development.points ?? [],
@@ -147,6 +148,7 @@ function outlineOf(
     name: edge.name,
     bare: edge.path,
     outline: joined.edges[i] as Path,
+    radius: grown[i] ?? 0,
     allowance: past[i] ?? 0,
     lapped: edge.lap !== undefined,
   }))

@@ -1,8 +1,9 @@
-import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
+import { boundsOf } from '../geometry/bounds.ts'
 import { crossings } from '../geometry/intersect.ts'
 import { pathLength, stationAt } from '../geometry/length.ts'
-import { endOf, type Path } from '../geometry/path.ts'
-import { add, distance, dot, leftOf, type Point, point, scaled, subtract, unit } from '../geometry/point.ts'
+import { endOf } from '../geometry/path.ts'
+import { add, between, distance, dot, leftOf, type Point, scaled, subtract, unit } from '../geometry/point.ts'
+import { openingForm } from './opening-form.ts'
 import type { Panel, PanelEdge, Tick } from './panel.ts'
 import type { Say } from './template.ts'
 
@@ -45,38 +46,49 @@ export function markOut(panel: Panel, say: Say): MarkOut {
 function fourSided(panel: Panel, say: Say): MarkOut {
   const corners = panel.edges.map((edge) => edge.outline.start)
   const [a, b, c, d] = corners as [Point, Point, Point, Point]
-  const lines = [
-    'On the film side, draw one straight line along a stretched thread. Put point A near its left end.',
-    `Mark B on the line, ${say(distance(a, b))} from A.`,
-    `C is ${say(distance(b, c))} from B and ${say(distance(a, c))} from A: swing both with tape or thread; C is where they cross.`,
-    `D is ${say(distance(a, d))} from A and ${say(distance(b, d))} from B, on the same side.`,
-    `Proof: C to D must be ${say(distance(c, d))}, and the diagonals A to C ${say(distance(a, c))} and B to D ${say(distance(b, d))}. Start again if they differ by more than 1 mm.`,
-  ]
   const ends = ['A to B', 'B to C', 'C to D', 'D to A']
-  const rows = panel.edges.flatMap((edge, i) =>
+  const bends = panel.edges.flatMap((edge, i) =>
     ordinates(edge, 8)
       .filter(({ height }) => Math.abs(height) > straightEnough)
-      .map(({ along, height }) => [
-        `${edge.name}, ${ends[i]}`,
-        say(along),
-        `${say(Math.abs(height))} ${height > 0 ? 'to the left' : 'to the right'}`,
-      ]),
+      .map(({ along: far, height }) => [`${edge.name}, ${ends[i]}`, say(far), aside(height, say)]),
   )
-  if (rows.length > 0) {
-    lines.push(
-      'Edges that bend are in the table: go along the straight line between the corners, square off it as far as it says, and join the marks with a bent strip.',
-    )
-  }
-  for (const tick of panel.ticks) {
+  const way = unit(subtract(b, a))
+  const openings = openingsOf(
+    panel,
+    (p) => {
+      const from = subtract(p, a)
+      return [along(dot(from, way), say), aside(dot(from, leftOf(way)), say)]
+    },
+    say,
+  )
+  const ticks = panel.ticks.map((tick) => {
     const i = Math.max(
       0,
       panel.edges.findIndex((edge) => edge.name === tick.edge),
     )
     const [from, name] = [corners[i] ?? a, 'ABCD'[i]]
-    lines.push(`${tickName(tick)} on the ${tick.edge} edge: ${say(distance(from, tick.at))} straight from ${name}.`)
-  }
+    const where = tick.edge === '' ? 'rim of an opening' : `${tick.edge} edge`
+    return `${tickName(tick)} on the ${where}: ${say(distance(from, tick.at))} straight from ${name}.`
+  })
+  const lines = [
+    firstLine,
+    `Mark B on the line, ${say(distance(a, b))} from A.`,
+    `C is ${say(distance(b, c))} from B and ${say(distance(a, c))} from A: swing both with tape or thread; C is where they cross.`,
+    `D is ${say(distance(a, d))} from A and ${say(distance(b, d))} from B, on the same side.`,
+    `Proof: C to D must be ${say(distance(c, d))}, and the diagonals A to C ${say(distance(a, c))} and B to D ${say(distance(b, d))}. ${startAgain(say)}`,
+    ...(bends.length > 0
+      ? [
+          'Edges that bend are in the table: go along the straight line between the corners, square off it as far as it says, and join the marks with a bent strip.',
+        ]
+      : []),
+    ...roundingLines(panel, (i) => 'ABCD'[i] ?? '', say),
+    ...ticks,
+    ...openings.lines,
+    ...innerLines(panel),
+  ]
+  const rows = [...bends, ...openings.rows.map(([name, ...place]) => [`${name}, A to B`, ...place])]
   return {
-    lines: [...lines, ...openingLines(panel.holes, a, unit(subtract(b, a)), 'A', say)],
+    lines,
     ...(rows.length > 0 ? { table: { columns: ['Edge', 'Along the line', 'Square off it'], rows } } : {}),
   }
 }
@@ -84,31 +96,88 @@ function fourSided(panel: Panel, say: Say): MarkOut {
 /** Any other outline: numbered points by their place along one straight line and their height over it. */
 function byStations(panel: Panel, say: Say): MarkOut {
   const { low } = boundsOf([panel.outline])
-  const points = panel.edges.flatMap(stationsOf)
-  const rows = points.map((p, i) => [`${i + 1}`, say(p.x - low.x), say(p.y - low.y)])
-  const [first, second] = longestPairs(points)
-  const proof = [first, second].flatMap((pair) =>
-    pair
-      ? [
-          `${pair[0] + 1} to ${pair[1] + 1} must be ${say(distance(points[pair[0]] as Point, points[pair[1]] as Point))}`,
-        ]
-      : [],
-  )
+  const stations = panel.edges.map(stationsOf)
+  const points = stations.flat()
+  const firstOf = (edge: number) => stations.slice(0, edge).reduce((sum, own) => sum + own.length, 1)
+  const place = (p: Point): [string, string] => [along(p.x - low.x, say), upward(p.y - low.y, say)]
+  const proof = longestPairs(points).map(([i, k]) => {
+    const [p, q] = [points[i] as Point, points[k] as Point]
+    return `${i + 1} to ${k + 1} must be ${say(distance(p, q))}`
+  })
+  const openings = openingsOf(panel, place, say)
   const lines = [
-    'On the film side, draw one straight line along a stretched thread, longer than the panel. Put A near its left end: all distances in the table run from A along the line, and square up from it.',
+    `${firstLine} It is longer than the panel: all distances in the table run from A along the line, and square up from it.`,
     'Mark the numbered points of the table. Prove a square corner with 3, 4 and 5 lengths of any unit.',
-    `Proof: ${proof.join(', and ')}. Start again if they differ by more than 1 mm.`,
+    `Proof: ${proof.join(', and ')}. ${startAgain(say)}`,
     'Join the points in order, and the last to the first; where an edge bends, with a bent strip.',
+    ...roundingLines(panel, (i) => `${firstOf(i)}`, say),
+    ...panel.ticks.map((tick) => {
+      const [far, up] = place(tick.at)
+      return `${tickName(tick)}: ${far} along and ${up} up.`
+    }),
+    ...openings.lines,
+    ...innerLines(panel),
   ]
-  for (const tick of panel.ticks) {
-    const where = `${say(tick.at.x - low.x)} along and ${say(tick.at.y - low.y)} up`
-    lines.push(`${tickName(tick)}: ${where}.`)
-  }
-  return {
-    lines: [...lines, ...openingLines(panel.holes, low, point(1, 0), 'A', say)],
-    table: { columns: ['Point', 'Along the line from A', 'Up from the line'], rows },
-  }
+  const rows = [...points.map((p, i) => [`${i + 1}`, ...place(p)]), ...openings.rows]
+  return { lines, table: { columns: ['Point', 'Along the line from A', 'Up from the line'], rows } }
 }
+
+const firstLine = 'On the film side, draw one straight line along a stretched thread. Put point A near its left end.'
+const startAgain = (say: Say) => `Start again if they differ by more than ${say(1)}.`
+
+/** How far along a line from A, or the other way. */
+const along = (far: number, say: Say) => (far < 0 ? `${say(-far)} before A` : say(far))
+const upward = (height: number, say: Say) => (height < 0 ? `${say(-height)} below it` : say(height))
+
+/** How far to which side of a line, seen along it. */
+const aside = (height: number, say: Say) => `${say(Math.abs(height))} ${height < 0 ? 'to the right' : 'to the left'}`
+
+/** Corners that are rounded, those of one radius and one angle together. */
+function roundingLines({ edges }: Panel, nameOf: (edge: number) => string, say: Say): string[] {
+  const groups = new Map<string, string[]>()
+  edges.forEach((edge, i) => {
+    const before = edges.at(i - 1)
+    if (edge.radius === 0 || !before) return
+    const [back, on] = [
+      subtract(before.outline.start, edge.outline.start),
+      subtract(endOf(edge.outline), edge.outline.start),
+    ]
+    const half = Math.acos(dot(unit(back), unit(on))) / 2
+    const how = `with a radius of ${say(edge.radius)}; the bend begins ${say(edge.radius / Math.tan(half))} from the corner on both sides`
+    groups.set(how, [...(groups.get(how) ?? []), nameOf(i)])
+  })
+  return [...groups].map(
+    ([how, names]) => `Round ${names.length > 1 ? 'corners' : 'corner'} ${names.join(', ')} ${how}.`,
+  )
+}
+
+/** Openings by their form, with rows for the places that make them; what is neither round nor rectangular is traced. */
+function openingsOf({ openings, holes }: Panel, place: (p: Point) => readonly string[], say: Say) {
+  const told = openings.map((opening, i) => {
+    const name = `opening ${i + 1}`
+    const bite = holes.includes(opening) ? '' : ' Part of it lies off the film, so that it is cut in from the edge.'
+    const form = openingForm(opening)
+    if (form?.kind === 'round') {
+      const line = `${capital(name)} is round, ${say(form.diameter)} across; its middle is in the table.${bite}`
+      return { line, rows: [[`${name}, middle`, ...place(form.middle)]] }
+    }
+    if (form) {
+      const round = form.radius > 0 ? `; round them with a radius of ${say(form.radius)}` : ''
+      const rows = form.corners.map((corner, k) => [`${name}, corner ${k + 1}`, ...place(corner)])
+      return { line: `${capital(name)} has four corners, which are in the table${round}.${bite}`, rows }
+    }
+    const { low, high } = boundsOf([opening])
+    const size = `${say(high.x - low.x)} wide and ${say(high.y - low.y)} high over all`
+    const line = `${capital(name)} is ${size}; its middle is in the table. Trace its form from the paper template.${bite}`
+    return { line, rows: [[`${name}, middle`, ...place(between(low, high, 0.5))]] }
+  })
+  return { lines: told.map(({ line }) => line), rows: told.flatMap(({ rows }) => rows) }
+}
+
+const capital = (words: string) => words.charAt(0).toUpperCase() + words.slice(1)
+
+const innerLines = ({ inner }: Panel) =>
+  inner.length > 0 ? ['The lines inside: trace them from the paper template.'] : []
 
 /** The start of an edge, and more places on it where it bends. */
 function stationsOf({ outline }: PanelEdge): Point[] {
@@ -137,13 +206,3 @@ const roleNames: Readonly<Record<Tick['role'], string>> = {
 }
 const tickName = ({ role, mark }: Tick) =>
   role === 'place' || role === 'fold' ? `${roleNames[role]} (${mark})` : roleNames[role]
-
-/** Where each opening's middle lies, from a corner along a line and square to it. */
-function openingLines(holes: readonly Path[], from: Point, way: Point, name: string, say: Say): string[] {
-  return holes.map((hole, i) => {
-    const box = boundsOf([hole])
-    const middle = subtract(point((box.low.x + box.high.x) / 2, (box.low.y + box.high.y) / 2), from)
-    const size = `${say(boxWidth(box))} wide and ${say(boxHeight(box))} high over all`
-    return `Opening ${i + 1}: its middle is ${say(dot(middle, way))} along the line from ${name} and ${say(dot(middle, leftOf(way)))} square to it; ${size}. Trace its form from the paper template.`
-  })
-}

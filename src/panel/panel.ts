@@ -52,8 +52,10 @@ export interface ObjectMark {
 export interface PanelEdge {
   readonly name: string
   readonly bare: Path
-  /** before openings that reach past the edge are taken out */
+  /** from sharp corner to sharp corner, before openings that reach past the edge are taken out */
   readonly outline: Path
+  /** rounding of the panel's corner at its start, mm; 0 for a sharp one */
+  readonly radius: number
   /** mm past the bare edge; negative is an inset */
   readonly allowance: number
   /** does it lie on a seam, so that `allowance` is a lap? */
@@ -66,6 +68,8 @@ export interface Panel {
   readonly outline: Path
   readonly bare: Path
   readonly edges: readonly PanelEdge[]
+  /** what stays free as it was measured; what of it reaches past an edge is bitten out of the outline */
+  readonly openings: readonly Path[]
   readonly holes: readonly Path[]
   /** closed lines cut inside it that are no openings, such as letters */
   readonly inner: readonly Path[]

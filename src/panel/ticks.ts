@@ -32,8 +32,7 @@ function notchDepth(allowance: number): number {
 /** The make that survives until the panel is on the object, and why, in words for the report. */
 export function chooseMake(choice: TickChoice, allowance: number): { make: TickMake; reason: string } {
   if (choice.wanted !== 'auto') return { make: choice.wanted, reason: `${choice.wanted} ticks, as asked` }
-  if (choice.hasPen)
-    return { make: 'pen', reason: 'pen lines, because the machine holds a pen and a line weakens nothing' }
+  if (choice.hasPen) return { make: 'pen', reason: 'pen lines, because there is a pen, and its line weakens nothing' }
   if (notchDepth(allowance) >= leastNotch) {
     return {
       make: 'notch',

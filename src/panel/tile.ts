@@ -14,7 +14,7 @@ const clear = 4
 /** Height of a seam's code, mm. */
 const codeHeight = 3
 /** More parts than this are not tried. */
-const mostParts = 12
+const mostParts = 60
 /** No part is narrower than this, mm, beside its overlap. */
 const leastPart = 20
 
@@ -175,6 +175,7 @@ function partOf(
     outline,
     bare,
     edges: edgesOf(outline),
+    openings: holes,
     holes,
     inner,
     points: panel.points.filter(isOn),
@@ -230,7 +231,7 @@ function stripOf({ slits: [a, b], hinge }: Panel): number {
 const edgesOf = (outline: Path): PanelEdge[] =>
   [...pieces(outline)].map(({ from, segment }, i) => {
     const path = openPath(from, segment)
-    return { name: `edge ${i + 1}`, bare: path, outline: path, allowance: 0, lapped: false }
+    return { name: `edge ${i + 1}`, bare: path, outline: path, radius: 0, allowance: 0, lapped: false }
   })
 
 /** The seam's code beside it, in the middle of the film there. */

@@ -1,8 +1,11 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { boundsOf } from '../../src/geometry/bounds.ts'
 import { distance, type Point, point } from '../../src/geometry/point.ts'
+import { difference, type Rings, ringsArea, ringsOf } from '../../src/geometry/polygon.ts'
 import { markOut, ordinates } from '../../src/panel/mark-out.ts'
 import type { Panel } from '../../src/panel/panel.ts'
+import { flatPanel } from '../../templates/flat-panel/template.ts'
 import { developBand } from '../../templates/round-band.ts'
 import { straightBand } from '../../templates/straight-band/template.ts'
 import { mm, panelOf, plainOptions, squareBands, thin, unopened } from '../templates/measures.ts'
@@ -64,6 +67,66 @@ test('whoever follows the steps gets the panel, and the proof at the end comes o
     }),
     { numRuns: 150 },
   )
+})
+
+/** Corners A, B, C, D of a rectangle rounded alike, each by `steps` chords. */
+function roundedBox(width: number, height: number, radius: number, steps = 64): Point[] {
+  const middles = [
+    [radius, radius, Math.PI],
+    [width - radius, radius, 1.5 * Math.PI],
+    [width - radius, height - radius, 0],
+    [radius, height - radius, 0.5 * Math.PI],
+  ] as const
+  return middles.flatMap(([x, y, from]) =>
+    Array.from({ length: steps + 1 }, (_, k) => {
+      const angle = from + (k * Math.PI) / 2 / steps
+      return point(x + radius * Math.cos(angle), y + radius * Math.sin(angle))
+    }),
+  )
+}
+
+/** Area of one ring or the other alone, mm^2. */
+const between = (a: Rings, b: Rings) => ringsArea(difference(a, b)) + ringsArea(difference(b, a))
+
+test('a lid with a latch opening at its edge and a round one comes out of its steps alone', () => {
+  const openings = [
+    { shape: 'rectangular' as const, width: 64, height: 38, radius: 5, fromLeft: 178, fromBottom: -10 },
+    { shape: 'round' as const, diameter: 22, radius: 0, fromLeft: 30, fromBottom: 94 },
+  ]
+  const radii = { bottomLeft: 14, bottomRight: 14, topRight: 14, topLeft: 14 }
+  const lid = flatPanel.develop({ width: 420, height: 210, radius: radii, openings, points: [] }, thin, exactly)
+  const panel = panelOf(lid)
+  const { lines, table } = markOut(panel, exactly)
+  const step = (words: RegExp) => lines.find((line) => words.test(line)) ?? ''
+  // A at 0, 0 and B on the line; the corners are square, as the proof says
+  const [a, b, c, d] = followed(lines)
+  expect(a.x + c.x - b.x - d.x).toBeCloseTo(0, 6)
+  const [radius = 0, begins = 0] = numbers(step(/^Round corners A, B, C, D /))
+  expect(begins).toBeCloseTo(radius, 9)
+  const film = roundedBox(b.x, d.y, radius)
+  const [latchRadius = 0] = numbers(step(/^Opening 1 has four corners/))
+  const [across = 0] = numbers(step(/^Opening 2 is round/))
+  const places = (table?.rows ?? []).map(([, far, off]) => {
+    const [along = 0] = numbers(far)
+    const [away = 0] = numbers(off)
+    return point(along, off?.endsWith('to the right') ? -away : away)
+  })
+  const [low, , high, , middle] = places as [Point, Point, Point, Point, Point]
+  const latch = roundedBox(high.x - low.x, high.y - low.y, latchRadius).map((p) => point(p.x + low.x, p.y + low.y))
+  const round = Array.from({ length: 256 }, (_, k) => {
+    const angle = (k * Math.PI) / 128
+    return point(middle.x + (across / 2) * Math.cos(angle), middle.y + (across / 2) * Math.sin(angle))
+  })
+  const marked = difference([film], [latch, round])
+  const { low: corner } = boundsOf([panel.outline])
+  const cut = ringsOf([panel.outline, ...panel.holes], 0.001).map((ring) =>
+    ring.map((p) => point(p.x - corner.x, p.y - corner.y)),
+  )
+  // by hand: 422 x 212, less four corners of radius 15, less the latch up to 29 mm in and the round opening
+  const corners = (r: number) => r * r * (1 - Math.PI / 4)
+  const byHand = 422 * 212 - 4 * corners(15) - (64 * 29 - 2 * corners(5)) - Math.PI * 11 ** 2
+  expect(ringsArea(marked)).toBeCloseTo(byHand, -0.5)
+  expect(between(marked, difference([cut[0] ?? []], cut.slice(1)))).toBeLessThan(0.5)
 })
 
 test('the ordinates of a curved edge lie on its circle', () => {
