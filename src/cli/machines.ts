@@ -199,7 +199,8 @@ async function list(folders: readonly string[], voice: Voice): Promise<void> {
 
 const round = (n: number) => Number(n.toFixed(3))
 
-const sizeOf = ({ film, area }: Machine) => `${film}, ${round(area.x)} x ${round(area.y)} mm`
+const sizeOf = ({ byHand, film, area }: Machine) =>
+  byHand ? 'no cutter: paper alone is written' : `${film}, ${round(area.x)} x ${round(area.y)} mm`
 
 async function check(file: string, voice: Voice): Promise<void> {
   const { readProfile } = await load()

@@ -50,6 +50,10 @@ export async function panelsOf(
 /** Without a pen nothing is drawn on the film. */
 export const hasPen = ({ tools }: Machine): boolean => tools.pen !== undefined
 
+/** The machine of a job that names none. */
+const standardMachine = 'plain-roll'
+
 /** The machine that a job tells about or names. */
-const machineOf = (job: Job, findMachine: NonNullable<PanelOptions['findMachine']>) =>
-  typeof job.machine === 'string' ? findMachine(job.machine) : job.machine
+function machineOf({ machine = standardMachine }: Job, findMachine: NonNullable<PanelOptions['findMachine']>) {
+  return typeof machine === 'string' ? findMachine(machine) : machine
+}

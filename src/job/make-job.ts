@@ -56,12 +56,12 @@ export async function makeJob(
   if (!plan) return { problems, warnings }
   const { job, machine, objects, cuts, material, say } = plan
   onStep('cut files')
-  const written = cutFiles(cuts, machine)
+  const written = machine.byHand ? { files: [], checks: [] } : cutFiles(cuts, machine)
   if ('problems' in written) return { problems: written.problems, warnings }
   const { files, checks } = written
   const told = [...warnings, ...bladeWarnings(checks)]
   files.push(...drawings(plan))
-  const summary = [...materialLines(job.film.name, material, say), ...summaryOf(checks)]
+  const summary = [...materialLines(job.film.name, material, say), ...(machine.byHand ? handLines : summaryOf(checks))]
   onStep('paper')
   files.push(...(await paperFiles(plan, summary)))
   const made: Made = {
@@ -95,6 +95,10 @@ function drawings({ objects, cuts, material, say }: Plan): OutFile[] {
   const encoder = new TextEncoder()
   return pictures.map(({ name, picture }) => ({ name, bytes: encoder.encode(writeDrawing(picture)) }))
 }
+
+const handLines = [
+  'Cut by hand: job-sheet.pdf has the steps to mark each panel out, paper.pdf its template at true size. No cut files are written.',
+]
 
 function summaryOf(checks: readonly FileCheck[]): string[] {
   const worst = checks.reduce((a, b) => (b.worst > a.worst ? b : a))

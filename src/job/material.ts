@@ -48,7 +48,7 @@ export function materialOf({ sheets, paid, atLeast }: Laid, least: Least): Mater
   const priced = stocks.filter(({ stock, cost }) => cost !== undefined || stock.kind === 'offcut')
   const known = priced.length === stocks.length && stocks.some(({ cost }) => cost !== undefined)
   const cost = known ? { cost: stocks.reduce((sum, one) => sum + (one.cost ?? 0), 0) } : {}
-  return { sheets: each, stocks, waste: 1 - film / taken, ...cost, paid, atLeast }
+  return { sheets: each, stocks, waste: taken > 0 ? 1 - film / taken : 0, ...cost, paid, atLeast }
 }
 
 const percent = (share: number) => `${(100 * share).toFixed(1)} %`
@@ -59,6 +59,7 @@ export function materialLines(
   { sheets, stocks, waste, cost, paid, atLeast }: Material,
   say: Say,
 ): string[] {
+  if (sheets.length === 0) return ['No roll, sheet or offcut is named, so nothing is laid out.']
   const used = stocks.map(({ stock, sheets: count, length }) => {
     if (stock.kind !== 'roll') return count > 1 ? `${count} of ${stock.name}` : stock.name
     return `${say(length)} of ${stock.name}, ${say(stock.width)} wide`

@@ -8,6 +8,7 @@ import type { OutFile } from './out-file.ts'
 import type { Built, BuiltPanel } from './panels.ts'
 import type { Plan } from './plan-job.ts'
 import { valuesOf } from './read-job.ts'
+import type { Job } from './schema.ts'
 import { sheetPages } from './sheet-pages.ts'
 import { applySteps } from './steps.ts'
 
@@ -24,7 +25,7 @@ export async function paperFiles(
     import('../file/pdf/paper.ts'),
     import('../file/pdf/job-sheet.ts'),
   ])
-  const paper = paperSizes[job.paper]
+  const paper = paperSizes[job.paper ?? usualPaper(job)]
   const { title } = job
   const panels = objects.flatMap((built) => built.panels)
   const sheets = panels.map(({ panel }) => ({ name: panel.name, picture: panelPicture(panel, say, 1, false) }))
@@ -44,6 +45,9 @@ export async function paperFiles(
     },
   ]
 }
+
+/** Where people measure in inches, printers hold Letter. */
+const usualPaper = ({ unit }: Job) => (unit === 'in' || unit === 'ft' ? 'Letter' : 'A4')
 
 /** What the job sheet says of one object: its pictures, the marks on it, and each panel's own figures. */
 function objectPage({ object, template, panels }: Built, say: Say): SheetObject {

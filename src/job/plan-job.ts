@@ -84,10 +84,13 @@ export async function planJob(
   const { pieces, problems: unknown } = jobPieces(objects, film.stocks[0]?.name)
   if (unknown.length > 0) return { problems: unknown, warnings }
   const request: LayoutRequest = { ...asked, pieces }
-  const { laid, problems: unread, warnings: stale } = await laidBy(job, request, anew ? undefined : readFile)
+  // A person who marks out by hand looks for film last: what is not named is not laid on.
+  const isLaid = !machine.byHand || job.stock !== undefined || job.shelf !== undefined
+  const from = anew ? undefined : readFile
+  const { laid, problems: unread, warnings: stale } = isLaid ? await laidBy(job, request, from) : notLaid
   warnings.push(...stale)
   if (unread.length > 0) return { problems: unread, warnings }
-  if (laid.problems.length > 0) return { problems: laid.problems, warnings }
+  if (laid.problems.length > 0) return { problems: laid.problems.map((p) => withAdvice(p, job, options)), warnings }
   const cuts = laid.sheets.map((sheet): Cut => {
     const strokes = filmStrokes(sheet, { cut: job.cut, hasPen: draws, beside: besidePieces(sheet, job, draws) })
     return {
@@ -128,6 +131,21 @@ async function laidBy(job: Job, request: LayoutRequest, readFile: ReadFile | und
 }
 
 const nothing: Laid = { sheets: [], problems: [], paid: 0, atLeast: 0 }
+const notLaid = { laid: nothing, problems: [], warnings: [] }
+
+/** What a person may not think of who is told that a panel is too big. */
+function withAdvice(problem: Problem, { machine, unit, layout }: Job, options: PanelOptions): Problem {
+  if (problem.code !== 'panel_too_big') return problem
+  const isNamed = machine !== undefined || options.machine !== undefined
+  const advice = [
+    ...(layout.tile ? ['It was tried in parts too.'] : []),
+    ...(isNamed
+      ? []
+      : ['No machine is named, so plain-roll is taken; a wide roll cutter (machine: wide-roll) takes more.']),
+    ...(unit === 'mm' ? [] : [`Bare numbers in this job are read as ${unit}.`]),
+  ]
+  return { ...problem, cure: [problem.cure, ...advice].join(' ') }
+}
 
 /** Weed borders and cut-off lines of a sheet; a cut-off line is drawn where it is asked for and there is a pen. */
 function besidePieces(sheet: Sheet, { layout }: Job, hasPen: boolean): Stroke[] {

@@ -55,9 +55,6 @@ function specSchema(spec: Spec, reading: Reading): z.ZodType {
 const shapeOf = (specs: Specs, reading: Reading) =>
   Object.fromEntries(Object.entries(specs).map(([name, spec]) => [name, specSchema(spec, reading)]))
 
-/** The machine of a job that names none. */
-const standardMachine = 'plain-roll'
-
 const whole = z.number().int().min(1)
 
 /** How panels are handled, as a job says it for all and an object for itself. */
@@ -210,9 +207,14 @@ function builtJobSchema(templates: readonly Template[], reading: Reading) {
     layout: layoutSchema(reading).prefault({}),
     machine: z
       .union([z.string().trim().min(1), z.lazy(() => machineSchema(reading))])
-      .default(standardMachine)
-      .describe('the name of a machine, see midtick machines, or its own table'),
-    paper: z.enum(['A4', 'A3', 'Letter', 'Legal', 'Tabloid']).default('A4'),
+      .optional()
+      .describe(
+        'the name of a machine, see midtick machines, or its own table; plain-roll if left out, by-hand where there is no cutter',
+      ),
+    paper: z
+      .enum(['A4', 'A3', 'Letter', 'Legal', 'Tabloid'])
+      .optional()
+      .describe('what template and job sheet are printed on; if left out A4, or Letter where the unit is in or ft'),
     cut: z.enum(['kiss', 'through']).default('kiss'),
     defaults: z.strictObject(handlingFields(reading, everyEdge)).prefault({}),
     objects: z

@@ -24,6 +24,8 @@ interface Extent {
 /** What a cutter can do. Lengths in mm, on the film as seen film side up, x along it to the right and y across it. */
 export interface Machine {
   readonly name: string
+  /** no cutter at all, but a person with a blade: only paper is written */
+  readonly byHand?: true
   readonly film: 'roll' | 'sheet'
   readonly area: Extent
   /** at each side of the area, what no tool reaches */

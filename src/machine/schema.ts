@@ -95,6 +95,10 @@ function machineFields(reading: Reading) {
   }
   return {
     name: z.string().trim().min(1).max(60).describe('what it is called on the job sheet'),
+    byHand: z
+      .boolean()
+      .default(false)
+      .describe('is there no cutter, but a person with a blade? Then only paper is written'),
     film: z.enum(['roll', 'sheet']).default('roll'),
     area: z
       .strictObject({
@@ -293,8 +297,15 @@ function machineOf(written: Written): Machine {
     const tool = written.tools[operation]
     if (tool) tools[operation] = tool
   }
-  const { link, ...rest } = written
-  return { ...rest, ...placed(written), tools, bridges: written.bridges, ...(link === undefined ? {} : { link }) }
+  const { link, byHand, ...rest } = written
+  return {
+    ...rest,
+    ...(byHand ? { byHand } : {}),
+    ...placed(written),
+    tools,
+    bridges: written.bridges,
+    ...(link === undefined ? {} : { link }),
+  }
 }
 
 /**

@@ -68,4 +68,17 @@ blade:
   compensate: machine
 `,
   },
+  {
+    name: 'by-hand',
+    text: `# No cutter: pieces are marked out with tape and pencil, or traced from the paper template, and cut by hand.
+name: by hand
+byHand: true
+film: sheet
+area: { along: 100 m, across: 5 m }   # as far as the film goes
+range: 1073741823
+tools:
+  pen: 1
+  kiss: 1
+`,
+  },
 ]

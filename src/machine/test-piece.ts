@@ -74,12 +74,21 @@ interface Ladder {
   readonly rungs: readonly Rung[]
 }
 
+const noMachine: Problem = {
+  code: 'no_machine',
+  field: 'byHand',
+  value: 'true',
+  limit: 'only a machine has a scale and a blade offset to find',
+  cure: 'Measure the 100 mm bars of the paper template instead.',
+}
+
 /**
  * A test piece that fits the machine: a square given by four crosses, whose sides and diagonals tell scale and skew; a
  * ladder of small squares cut with blade offsets from 0 to 1 mm; and, where the profile gives them, a ladder of forces
  * and one of speeds about its own. A machine that makes up for the offset itself is to be set to 0 for it.
  */
 export function testPiece(machine: Machine, letter: Letter): TestPiece | { readonly problems: readonly Problem[] } {
+  if (machine.byHand) return { problems: [noMachine] }
   const { area, margins, axes } = machine
   const arm = Math.max(leastArm, armInOffsets * machine.blade.offset)
   const clear = Math.max(leastClear, machine.blade.offset + 1)

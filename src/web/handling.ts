@@ -107,9 +107,9 @@ export const jobGroups: readonly Group[] = [
         label: 'like',
         spec: {
           kind: 'choice',
-          options: ['plain-roll', 'plain-sheet', 'wide-roll'],
+          options: ['plain-roll', 'plain-sheet', 'wide-roll', 'by-hand'],
           standard: 'plain-roll',
-          help: 'the plain machine that it is most like; midtick machines shows them',
+          help: 'the plain machine that it is most like, or by-hand where there is no cutter: then only paper is written',
         },
       },
       {
@@ -197,8 +197,7 @@ export const jobGroups: readonly Group[] = [
         spec: {
           kind: 'choice',
           options: ['A4', 'A3', 'Letter', 'Legal', 'Tabloid'],
-          standard: 'A4',
-          help: 'in the printer',
+          help: 'in the printer; as usual: A4, or Letter where the unit is in or ft',
         },
       },
     ],

@@ -71,6 +71,7 @@ describe('machines', () => {
     expect(out).toContain('plain-roll   roll, 800 x 630 mm; comes along\n')
     expect(out).toContain('plain-sheet  sheet, 420 x 297 mm; comes along\n')
     expect(out).toContain('wide-roll    roll, 10000 x 1300 mm; comes along\n')
+    expect(out).toContain('by-hand      no cutter: paper alone is written; comes along\n')
   })
 
   test('lists own ones and those of the configuration before them, broken and hidden ones marked', async () => {
@@ -83,7 +84,7 @@ describe('machines', () => {
     await writeFile(join(configured, 'bench.yaml'), bench.replace('600', '500'))
     await writeFile(join(configured, 'back.yaml'), bench)
     const lines = (await said()).out.split('\n')
-    expect(lines.map((line) => line.split(/ {2,}/)[0]).slice(0, 9)).toEqual([
+    expect(lines.map((line) => line.split(/ {2,}/)[0]).slice(0, 10)).toEqual([
       'bench',
       'broken',
       'plain-roll',
@@ -92,6 +93,7 @@ describe('machines', () => {
       'plain-roll',
       'plain-sheet',
       'wide-roll',
+      'by-hand',
       '',
     ])
     expect(lines[0]).toContain(`roll, 600 x 300 mm; ${join(own, 'bench.yaml')}`)
@@ -118,7 +120,7 @@ describe('machines', () => {
       code: 1,
       err: 'There is no machine plain-rol. Did you mean plain-roll?',
     })
-    expect((await said('show', 'x')).err).toContain('There are plain-roll, plain-sheet, wide-roll.')
+    expect((await said('show', 'x')).err).toContain('There are plain-roll, plain-sheet, wide-roll, by-hand.')
   })
 
   test('check says what the machine is, or every problem with its line', async () => {

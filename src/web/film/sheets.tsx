@@ -41,7 +41,13 @@ export function Sheets() {
           <ProblemLinks problems={problems} />
         </div>
       )}
-      {!sheet && problems.length === 0 && <p class="waiting">The film is being laid out.</p>}
+      {!sheet &&
+        problems.length === 0 &&
+        (own?.material ?? ['The film is being laid out.']).map((line) => (
+          <p key={line} class="waiting">
+            {line}
+          </p>
+        ))}
       {sheet && (
         <>
           <div class="material">
