@@ -1,6 +1,7 @@
 import { availableParallelism } from 'node:os'
 import { basename, dirname, extname, join } from 'node:path'
 import { type Command, InvalidArgumentError } from 'commander'
+import { areaWords } from '../job/area-words.ts'
 import { writeWhole } from './disk.ts'
 import { jobFile } from './job-file.ts'
 import { planFile } from './plan-file.ts'
@@ -76,7 +77,7 @@ async function layout(file: string, flags: LayoutFlags, voice: Voice): Promise<v
     onProgress: ({ paid, atLeast, unplaced }, seconds) => {
       if (unplaced === 0) least = Math.min(least, paid)
       if (!voice.live || !Number.isFinite(least)) return
-      voice.err(`\r\u001b[K${seconds.toFixed(0)} s: ${progressWords(least, atLeast, film)}. Ctrl-C keeps it.`)
+      voice.err(`\r\u001b[K${seconds.toFixed(0)} s: ${progressWords(least, atLeast, film, job.unit)}. Ctrl-C keeps it.`)
     },
   }).finally(() => process.removeListener('SIGINT', end))
   if (voice.live) voice.err('\r\u001b[K')
@@ -85,7 +86,8 @@ async function layout(file: string, flags: LayoutFlags, voice: Voice): Promise<v
   const name = `${stem}.layout.yaml`
   await writeWhole(join(dirname(file), name), layoutFile(request, found.laid.sheets, found))
   await nameInJob(file, (text) => namingPlaces(text, name))
-  for (const line of materialLines(job.film.name, materialOf(found.laid, job.layout.keep), say)) voice.out(`${line}\n`)
+  for (const line of materialLines(job.film.name, materialOf(found.laid, job.layout.keep), say, job.unit))
+    voice.out(`${line}\n`)
   voice.out(`Found from seed ${found.seed} in ${found.rounds} rounds.\n`)
   voice.out(
     `Places written to ${join(dirname(file), name)}, which ${basename(file)} names; midtick make keeps to them.\n`,
@@ -93,12 +95,12 @@ async function layout(file: string, flags: LayoutFlags, voice: Voice): Promise<v
 }
 
 /** New film so far, how much of it is waste, and how much better it could be at the most. */
-function progressWords(paid: number, atLeast: number, film: number): string {
+function progressWords(paid: number, atLeast: number, film: number, unit: string): string {
   if (paid <= 0) return 'no new film'
   const percent = (share: number) => `${(100 * Math.max(0, share)).toFixed(1)} %`
   const waste = film < paid ? `, ${percent(1 - film / paid)} waste` : ''
   const bound = atLeast > 0 ? `, at most ${percent(paid / atLeast - 1)} over the best there can be` : ''
-  return `${(paid / 1e6).toFixed(3)} m² of new film${waste}${bound}`
+  return `${areaWords(paid, unit)} of new film${waste}${bound}`
 }
 
 /** Writes the job's text where it changes; refused where somebody else changed it at the same time. */

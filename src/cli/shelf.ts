@@ -140,7 +140,7 @@ async function planOf(job: string, flags: JobFlags, voice: Voice): Promise<Plan>
 async function fitJob(job: string, flags: JobFlags, voice: Voice): Promise<void> {
   const plan = await planOf(job, flags, voice)
   const [{ materialLines }, { fitLines }] = await Promise.all([import('../job/material.ts'), import('../job/fit.ts')])
-  for (const line of materialLines(plan.job.film.name, plan.material, plan.say)) voice.out(`${line}\n`)
+  for (const line of materialLines(plan.job.film.name, plan.material, plan.say, plan.job.unit)) voice.out(`${line}\n`)
   for (const line of fitLines(plan)) voice.out(`${line}\n`)
 }
 

@@ -17,7 +17,7 @@ export function filmPreview(plan: Plan): Pick<JobPreview, 'sheets' | 'stocks' | 
   return {
     sheets: plan.cuts.map((cut, i) => sheetPreview(cut, plan, i)),
     stocks: plan.request.stocks.map((stock) => stockPreview(stock, plan)),
-    material: materialLines(plan.job.film.name, plan.material, plan.say),
+    material: materialLines(plan.job.film.name, plan.material, plan.say, plan.job.unit),
   }
 }
 

@@ -61,7 +61,10 @@ export async function makeJob(
   const { files, checks } = written
   const told = [...warnings, ...bladeWarnings(checks)]
   files.push(...drawings(plan))
-  const summary = [...materialLines(job.film.name, material, say), ...(machine.byHand ? handLines : summaryOf(checks))]
+  const summary = [
+    ...materialLines(job.film.name, material, say, job.unit),
+    ...(machine.byHand ? handLines : summaryOf(checks)),
+  ]
   onStep('paper')
   files.push(...(await paperFiles(plan, summary)))
   const made: Made = {

@@ -1,10 +1,12 @@
 import { boxHeight, boxWidth } from '../geometry/bounds.ts'
+import type { Unit } from '../measure/length.ts'
 import type { Say } from '../panel/template.ts'
 import type { Laid } from '../sheet/lay-out.ts'
 import { type Least, type LeftOver, leftOver } from '../sheet/left-over.ts'
 import { cornerOf } from '../sheet/placing.ts'
 import type { Sheet } from '../sheet/sheet.ts'
 import type { Stock } from '../sheet/stock.ts'
+import { areaWords } from './area-words.ts'
 
 /** What a sheet takes of its stock and what is left of it. */
 export interface SheetMaterial extends LeftOver {
@@ -58,6 +60,7 @@ export function materialLines(
   film: string,
   { sheets, stocks, waste, cost, paid, atLeast }: Material,
   say: Say,
+  unit: Unit,
 ): string[] {
   if (sheets.length === 0) return ['No roll, sheet or offcut is named, so nothing is laid out.']
   const used = stocks.map(({ stock, sheets: count, length }) => {
@@ -65,7 +68,7 @@ export function materialLines(
     return `${say(length)} of ${stock.name}, ${say(stock.width)} wide`
   })
   const count = `${sheets.length} ${sheets.length === 1 ? 'sheet' : 'sheets'}`
-  const bound = paid > 0 && atLeast > 0 ? ` ${boundWords(paid, atLeast)}` : ''
+  const bound = paid > 0 && atLeast > 0 ? ` ${boundWords(paid, atLeast, unit)}` : ''
   const kept = sheets.flatMap(({ sheet, keep }) =>
     keep.map(({ box }) => `${say(boxWidth(box))} x ${say(boxHeight(box))} on sheet ${sheet.number}`),
   )
@@ -78,11 +81,10 @@ export function materialLines(
 }
 
 /** How far from perfect the layout can be. */
-function boundWords(paid: number, atLeast: number): string {
+function boundWords(paid: number, atLeast: number, unit: Unit): string {
   const over = paid / atLeast - 1
-  const squares = (mm2: number) => `${(mm2 / 1e6).toFixed(3)} m²`
   if (over < 5e-4) return 'No layout of these pieces takes less new film.'
-  return `New film: ${squares(paid)}; no layout of these pieces takes less than ${squares(atLeast)}, so this is at most ${percent(over)} over the best.`
+  return `New film: ${areaWords(paid, unit)}; no layout of these pieces takes less than ${areaWords(atLeast, unit)}, so this is at most ${percent(over)} over the best.`
 }
 
 const round = (mm: number) => Number(mm.toFixed(3))

@@ -161,7 +161,7 @@ function builtJobSchema(templates: readonly Template[], reading: Reading) {
   if (!first) throw new RangeError('a job schema without shapes')
   return z.strictObject({
     version: z.literal(1),
-    title: z.string().trim().min(1).max(100),
+    title: z.string().trim().min(1).max(100).describe('what the job is called, at the head of its sheets'),
     unit: z.enum(units).default('mm').describe('unit of numbers written without one'),
     tape: z
       .strictObject({

@@ -1,12 +1,13 @@
 import type { JobObject as SheetPage } from '../file/pdf/job-sheet.ts'
 import { boxHeight, boxWidth } from '../geometry/bounds.ts'
-import { distance, type Point } from '../geometry/point.ts'
+import { distance } from '../geometry/point.ts'
 import { mapPoint } from '../geometry/transform.ts'
 import type { Say } from '../panel/template.ts'
 import { baseOf, placingPicture } from '../picture/placing-picture.ts'
 import type { Offcut } from '../sheet/left-over.ts'
 import { cornerOf } from '../sheet/placing.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
+import type { Stock } from '../sheet/stock.ts'
 import type { Material } from './material.ts'
 
 /** Room for a sheet on the job sheet, mm. */
@@ -17,13 +18,18 @@ export function sheetPages({ sheets }: Material, say: Say): SheetPage[] {
   return sheets.map(({ sheet, keep }) => {
     const { stock, length, width } = sheet
     const scale = Math.min(1, room.width / length, room.height / width)
-    const kind = { roll: 'off the roll', sheet: 'on a sheet of', offcut: 'on the offcut' }[stock.kind]
     return {
-      name: `Sheet ${sheet.number}, ${kind} ${stock.name}: ${say(length)} x ${say(width)}`,
+      name: `Sheet ${sheet.number}, ${whence(stock)}: ${say(length)} x ${say(width)}`,
       pictures: [{ caption: captionOf(sheet), picture: placingPicture(sheet, keep, scale) }],
       sections: [placing(sheet, say), ...(keep.length > 0 ? [kept(keep, say)] : [])],
     }
   })
+}
+
+/** What film it is; one that has no name of its own is named by its kind already. */
+function whence({ kind, name }: Stock): string {
+  const where = { roll: 'off the roll', sheet: 'on a sheet', offcut: 'on the offcut' }[kind]
+  return name === kind ? where : `${where} ${name}`
 }
 
 const captionOf = ({ stock }: Sheet) =>
@@ -38,34 +44,32 @@ function placing(sheet: Sheet, say: Say) {
   const base = baseOf(sheet)
   const rows = sheet.pieces.flatMap((piece, i) => {
     const { from, to } = piece.panel.hinge
-    const name = `${i + 1}. ${nameOf(piece)}`
-    const ends: [string, Point][] = [
-      [name, mapPoint(piece.place, from)],
-      ['', mapPoint(piece.place, to)],
-    ]
-    return ends.map(([called, at], end) => [
-      called,
+    const ends = [mapPoint(piece.place, from), mapPoint(piece.place, to)]
+    const names = [`${i + 1}. ${nameOf(piece)}`, turnWords(piece.angle)]
+    const places = ends.map((at, end): [string, ...string[]] => [
       `hinge, ${end === 0 ? 'lower' : 'upper'} end`,
       ...(base ? base.map((corner) => say(distance(corner, at))) : [say(at.x), say(at.y)]),
     ])
-  })
-  const turned = sheet.pieces.map((piece, i) => {
     const { x, y } = cornerOf(piece)
-    const degrees = Math.round((piece.angle * 1800) / Math.PI) / 10
-    const turn = degrees === 0 ? 'as it stands' : `turned ${degrees} degrees to the left`
-    return `Piece ${i + 1}, ${nameOf(piece)}: ${turn}; leftmost ${say(x)} from the left, lowest ${say(y)} from the bottom.`
+    const all = base ? places : [['film, leftmost and lowest', say(x), say(y)], ...places]
+    return all.map((place, k) => [names[k] ?? '', ...place])
   })
   const how = base
     ? 'Each place lies where arcs about the corners A and B meet; lower and upper end are those of the panel as it stands.'
     : 'Lower and upper end are those of the panel as it stands, whichever way it lies here.'
   return {
     heading: 'Where the pieces lie',
-    lines: [how, ...(base ? [] : turned)],
+    lines: [how],
     table: {
       columns: base ? ['Piece', 'Place', 'From A', 'From B'] : ['Piece', 'Place', 'From the left', 'From the bottom'],
       rows,
     },
   }
+}
+
+function turnWords(angle: number): string {
+  const degrees = Math.round((angle * 1800) / Math.PI) / 10
+  return degrees === 0 ? 'as it stands' : `turned left by ${degrees}°`
 }
 
 /** What to cut off and put back. */

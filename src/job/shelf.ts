@@ -7,6 +7,7 @@ import type { Say } from '../panel/template.ts'
 import { largestRectangle } from '../sheet/largest-rectangle.ts'
 import type { Offcut } from '../sheet/left-over.ts'
 import { edgeOf } from '../sheet/stock.ts'
+import { areaWords } from './area-words.ts'
 import type { Material } from './material.ts'
 import { readShelf, type Shelf, type Shelved } from './read-shelf.ts'
 import { editedShelf, type NewEntry, type ShelfEdit } from './shelf-text.ts'
@@ -20,10 +21,10 @@ export const emptyShelf = '# Film that is there; midtick shelf lists it.\nversio
 export function shelfLines({ stocks, unit }: Shelf): string[] {
   const say: Say = (mm) => writeLength(mm, unit)
   const wide = Math.max(0, ...stocks.map(({ stock }) => stock.name.length)) + 2
-  return stocks.map(({ stock, written }) => `${stock.name.padEnd(wide)}${factsOf({ stock, written }, say)}`)
+  return stocks.map(({ stock, written }) => `${stock.name.padEnd(wide)}${factsOf({ stock, written }, unit, say)}`)
 }
 
-function factsOf({ stock, written }: Shelved, say: Say): string {
+function factsOf({ stock, written }: Shelved, unit: Unit, say: Say): string {
   const { kind, width, length, outline, count, turn, badSpots } = stock
   const box = outline ? largestRectangle([edgeOf(stock, length)]) : undefined
   const area = outline ? signedArea(polyline(outline, true)) : width * length
@@ -34,7 +35,7 @@ function factsOf({ stock, written }: Shelved, say: Say): string {
   const turns = { any: 'any angle', quarter: 'quarter turns', none: 'no turning' }[turn]
   return [
     size,
-    `${((area * count) / 1e6).toFixed(2)} m²`,
+    areaWords(area * count, unit, 2),
     ...(box ? [`holds ${say(boxWidth(box))} x ${say(boxHeight(box))}`] : []),
     ...(badSpots.length > 0 ? [`${badSpots.length} bad ${badSpots.length === 1 ? 'spot' : 'spots'}`] : []),
     written.film ?? 'film not named',

@@ -50,7 +50,8 @@ function fromIssue(issue: z.core.$ZodIssue, context: Context): Problem[] {
     })
   }
   if (found === undefined) {
-    const cure = `Add ${String(issue.path.at(-1) ?? 'its fields')}.`
+    const help = helpFor(schema, issue.path, raw)
+    const cure = `Add ${String(issue.path.at(-1) ?? 'its fields')}${help ? ` (${help})` : ''}.`
     return problem({ code: 'missing', value: 'not given', limit: 'it is needed', cure })
   }
   const own = context.own?.(issue, value)
@@ -74,25 +75,34 @@ function fromIssue(issue: z.core.$ZodIssue, context: Context): Problem[] {
   return problem({ value, ...issueWords(issue, found) })
 }
 
-/** The fields that the schema knows at a path; of a table that says by a word what it is, those of its own kind. */
-function knownKeys(schema: unknown, path: readonly PropertyKey[], value: unknown, oneOfMany = false): string[] {
+/** The fields that the schema knows at a path. */
+const knownKeys = (schema: unknown, path: readonly PropertyKey[], raw: unknown): string[] => [
+  ...new Set(tablesAt(schema, path, raw).flatMap(({ shape }) => Object.keys(shape))),
+]
+
+/** What the schema says of the field at a path. */
+function helpFor(schema: unknown, path: readonly PropertyKey[], raw: unknown): string | undefined {
+  const key = String(path.at(-1))
+  return tablesAt(schema, path.slice(0, -1), raw).flatMap(({ shape }) => shape[key]?.description ?? [])[0]
+}
+
+/** The tables that the schema takes at a path; of those that say by a word what they are, the ones of the value's own kind. */
+function tablesAt(schema: unknown, path: readonly PropertyKey[], value: unknown, oneOfMany = false): z.ZodObject[] {
   if (schema instanceof z.ZodOptional || schema instanceof z.ZodDefault || schema instanceof z.ZodPrefault) {
-    return knownKeys(schema.unwrap(), path, value, oneOfMany)
+    return tablesAt(schema.unwrap(), path, value, oneOfMany)
   }
-  if (schema instanceof z.ZodLazy) return knownKeys(schema.unwrap(), path, value, oneOfMany)
-  if (schema instanceof z.ZodPipe) return knownKeys(schema.in, path, value, oneOfMany)
-  if (schema instanceof z.ZodUnion) {
-    return [...new Set(schema.options.flatMap((option) => knownKeys(option, path, value, true)))]
-  }
+  if (schema instanceof z.ZodLazy) return tablesAt(schema.unwrap(), path, value, oneOfMany)
+  if (schema instanceof z.ZodPipe) return tablesAt(schema.in, path, value, oneOfMany)
+  if (schema instanceof z.ZodUnion) return schema.options.flatMap((option) => tablesAt(option, path, value, true))
   const [key, ...rest] = path
   const inner = key === undefined ? undefined : (value as Record<PropertyKey, unknown>)[key]
-  if (schema instanceof z.ZodArray) return knownKeys(schema.element, rest, inner)
+  if (schema instanceof z.ZodArray) return tablesAt(schema.element, rest, inner)
   if (!(schema instanceof z.ZodObject)) return []
   const otherKind = Object.entries(schema.shape).some(
     ([name, field]) => field instanceof z.ZodLiteral && field.value !== (value as Record<string, unknown>)[name],
   )
   if (oneOfMany && otherKind) return []
-  return key === undefined ? Object.keys(schema.shape) : knownKeys(schema.shape[String(key)], rest, inner)
+  return key === undefined ? [schema] : tablesAt(schema.shape[String(key)], rest, inner)
 }
 
 /** What was read, on one line: short values as they are, others by their kind. */

@@ -8,10 +8,10 @@ import { textWidth } from './text-width.ts'
 const starts = { start: 0, middle: -0.5, end: -1 } as const
 
 /** The upright box round words, with room for what reaches below the baseline. */
-export const wordsBox = (words: Words): Box => boundsOf([polyline(cornersOf(words))])
+export const wordsBox = (words: Words): Box => boundsOf([polyline(wordsCorners(words))])
 
 /** The corners of the box that words take up. */
-function cornersOf({ at, text, size, anchor, turn }: Words): Point[] {
+export function wordsCorners({ at, text, size, anchor, turn }: Words): Point[] {
   const left = starts[anchor] * textWidth(text, size)
   const right = left + textWidth(text, size)
   const corners = [point(left, -0.25 * size), point(right, -0.25 * size), point(right, size), point(left, size)]
@@ -20,7 +20,7 @@ function cornersOf({ at, text, size, anchor, turn }: Words): Point[] {
 
 /** The picture with its items moved, and its size set, so that all of them lie `margin` mm inside it. */
 export function fitted(picture: Picture, margin: number): Picture {
-  const paths = picture.items.map((item) => (item.kind === 'words' ? polyline(cornersOf(item)) : item.path))
+  const paths = picture.items.map((item) => (item.kind === 'words' ? polyline(wordsCorners(item)) : item.path))
   const { low, high } = boundsOf(paths)
   const [x, y] = [margin - low.x, margin - low.y]
   return {

@@ -1,6 +1,7 @@
 import { type Box, boundsOf, boxesMeet, boxHeight, boxWidth } from '../geometry/bounds.ts'
+import { pointInside } from '../geometry/inside.ts'
 import { pathLength, stationAt } from '../geometry/length.ts'
-import { endOf, lineTo, openPath } from '../geometry/path.ts'
+import { endOf, lineTo, openPath, type Path } from '../geometry/path.ts'
 import { add, distance, dot, leftOf, type Point, point, scaled, subtract, unit } from '../geometry/point.ts'
 import { following, mapPoint, scaling, transform, translation } from '../geometry/transform.ts'
 import { cutLine } from '../panel/cut-line.ts'
@@ -9,7 +10,7 @@ import { edgeNames, type Panel, type PanelEdge } from '../panel/panel.ts'
 import { pointCross } from '../panel/point-cross.ts'
 import type { Say } from '../panel/template.ts'
 import { dimension } from './dimension.ts'
-import { fitted, wordsBox } from './fitted.ts'
+import { fitted, wordsBox, wordsCorners } from './fitted.ts'
 import { markBoxes } from './mark-boxes.ts'
 import type { Drawn, Picture, Words } from './picture.ts'
 import { textWidth } from './text-width.ts'
@@ -31,6 +32,14 @@ export function panelPicture(panel: Panel, say: Say, scale: number, dimensions: 
     path: transform(path, place),
     style,
   })
+  const frame = (): Frame => ({
+    say,
+    put,
+    text,
+    box,
+    taken: markBoxes(panel, place),
+    outline: transform(panel.outline, place),
+  })
   const items: (Drawn | Words)[] = [
     drawn(panel.bare, 'bare'),
     drawn(cutLine(panel), 'outline'),
@@ -43,7 +52,7 @@ export function panelPicture(panel: Panel, say: Say, scale: number, dimensions: 
       .filter((label) => label.height * scale >= leastLabel)
       .flatMap(({ text: words, height, at, turn }) => letter(words, height, at, turn, 'middle'))
       .map((path) => drawn(path, 'label')),
-    ...(dimensions ? dimensionsOf(panel, { say, put, text, box, taken: markBoxes(panel, place) }) : []),
+    ...(dimensions ? dimensionsOf(panel, frame()) : []),
   ]
   return fitted({ title: panel.name, width: boxWidth(box) * scale, height: boxHeight(box) * scale, items }, rim)
 }
@@ -59,6 +68,8 @@ interface Frame {
   readonly box: Box
   /** where words had better not stand, on the picture */
   readonly taken: readonly Box[]
+  /** the panel's own edge on the picture */
+  readonly outline: Path
 }
 
 function dimensionsOf(panel: Panel, frame: Frame): (Drawn | Words)[] {
@@ -68,8 +79,14 @@ function dimensionsOf(panel: Panel, frame: Frame): (Drawn | Words)[] {
     bottom && right && top && upright && panel.edges.length === edgeNames.length
       ? fourSided(bottom, right, top, frame)
       : overAll(panel, frame)
-  return [...own, ...hingeWords(panel, frame)]
+  return [...own, ...hingeWords(panel, besides(frame, own))]
 }
+
+/** The same frame with the words of these items taken too. */
+const besides = (frame: Frame, items: readonly (Drawn | Words)[]): Frame => ({
+  ...frame,
+  taken: [...frame.taken, ...items.flatMap((item) => (item.kind === 'words' ? [wordsBox(item)] : []))],
+})
 
 /** Corner to corner; a curved edge says its own length too, because that is what lies on the object. */
 function fourSided(bottom: PanelEdge, right: PanelEdge, top: PanelEdge, frame: Frame): (Drawn | Words)[] {
@@ -82,7 +99,8 @@ function fourSided(bottom: PanelEdge, right: PanelEdge, top: PanelEdge, frame: F
     const [a, b] = [own.outline.start, endOf(own.outline)].sort((p, q) => p.x - q.x) as [Point, Point]
     const chord = distance(a, b)
     const round = pathLength(own.outline)
-    if (round - chord > 0.05) items.push(alongEdge(own, round, `${say(round)} along the edge`, frame))
+    const tries = round - chord > 0.05 ? alongEdge(own, round, `${say(round)} along the edge`, frame) : []
+    items.push(...(firstClear(tries, besides(frame, items)) ?? tries.slice(0, 1)))
     const level = side < 0 ? box.low.y : box.high.y
     const offset = Math.abs(put(point(0, level)).y - put(a).y) + 2.4 * text
     items.push(...dimension(put(a), put(b), side * offset, say(chord), text))
@@ -98,12 +116,14 @@ function overAll(panel: Panel, frame: Frame): (Drawn | Words)[] {
   // Dimensions stand clear of slit ends too.
   const below = put(low).y - put(box.low).y
   const beside = put(box.high).x - put(high).x
-  const along = panel.edges.flatMap((edge): Words[] => {
+  const along: Words[] = []
+  for (const edge of panel.edges) {
     const length = pathLength(edge.outline)
     const words = say(length)
     const drawn = distance(put(edge.outline.start), put(endOf(edge.outline)))
-    return drawn > 1.6 * textWidth(words, 0.8 * text) ? [alongEdge(edge, length, words, frame)] : []
-  })
+    if (drawn <= 1.6 * textWidth(words, 0.8 * text)) continue
+    along.push(...(firstClear(alongEdge(edge, length, words, frame), besides(frame, along)) ?? []))
+  }
   return [
     ...dimension(put(low), put(point(high.x, low.y)), -2.4 * text - below, say(high.x - low.x), text),
     ...dimension(put(point(high.x, low.y)), put(high), -2.4 * text - beside, say(high.y - low.y), text),
@@ -111,8 +131,12 @@ function overAll(panel: Panel, frame: Frame): (Drawn | Words)[] {
   ]
 }
 
-/** The hinge's length beside it and the slit to its right, at the first place up it that is clear; none where there is none. */
-function hingeWords(panel: Panel, { say, put, text, taken }: Frame): Words[] {
+/**
+ * The hinge's length beside it and the slit to its right, at the first place up it that is clear, level or else along it;
+ * none where there is none.
+ */
+function hingeWords(panel: Panel, frame: Frame): Words[] {
+  const { say, put, text } = frame
   const { from, to } = panel.hinge
   const up = unit(subtract(to, from))
   const right = point(up.y, -up.x)
@@ -121,29 +145,39 @@ function hingeWords(panel: Panel, { say, put, text, taken }: Frame): Words[] {
   const strip = Math.max(0, ...panel.slits.map((slit) => scale * dot(subtract(slit.from, from), right)))
   const words = `hinge ${say(distance(from, to))}`
   const size = text * 0.8
-  const level = Math.abs(up.x) > 0.7
-  const aside = level ? 1.4 * text : strip + 0.6 * text
-  const wordsAt = (reach: number): Words => ({
+  const isLevel = Math.abs(up.x) > 0.7
+  const wordsAt = (reach: number, aside: number, turn: number): Words => ({
     kind: 'words',
     at: add(put(from), add(scaled(up, reach), scaled(right, aside))),
     text: words,
     size,
     anchor: 'start',
-    turn: level ? Math.atan2(up.y, up.x) : 0,
+    turn,
   })
-  const tries = Array.from({ length: 12 }, (_, i) => wordsAt(1.5 * text + (i * (length - 3 * text)) / 12))
-  const clear = firstClear(tries, taken)
-  return clear ? [clear] : []
+  const reaches = Array.from({ length: 12 }, (_, i) => 1.5 * text + (i * (length - 3 * text)) / 12)
+  const along = Math.atan2(up.y, up.x)
+  const tries = isLevel
+    ? reaches.map((reach) => wordsAt(reach, 1.4 * text, along))
+    : [
+        ...reaches.map((reach) => wordsAt(reach, strip + 0.6 * text, 0)),
+        ...reaches.map((reach) => wordsAt(reach, strip + 1.4 * text, along)),
+      ]
+  return firstClear(tries, frame) ?? []
 }
 
-/** The first of several ways to set words that is clear of what is taken. */
-const firstClear = (tries: readonly Words[], taken: readonly Box[]): Words | undefined =>
-  tries.find((words) => !taken.some((box) => boxesMeet(box, wordsBox(words))))
+/** The first of several ways to set words that lies on the panel and clear of what is taken, alone in a list. */
+function firstClear(tries: readonly Words[], { taken, outline }: Frame): [Words] | undefined {
+  const found = tries.find((words) => {
+    const box = wordsBox(words)
+    return !taken.some((other) => boxesMeet(other, box)) && wordsCorners(words).every((p) => pointInside(outline, p))
+  })
+  return found && [found]
+}
 
-/** Words inside the panel beside an edge, clear of the hinge and of what is marked. */
-function alongEdge(edge: PanelEdge, length: number, words: string, { put, text, taken }: Frame): Words {
+/** Ways to set words inside the panel beside an edge, the best liked first. */
+function alongEdge(edge: PanelEdge, length: number, words: string, { put, text }: Frame): Words[] {
   const liked = edge.name === 'bottom' ? 0.22 : edge.name === 'top' ? 0.78 : 0.5
-  const tries = [liked, 0.22, 0.78, 0.35, 0.65, 0.5].map((share): Words => {
+  return [liked, 0.22, 0.78, 0.35, 0.65, 0.5].map((share): Words => {
     const { at, heading } = stationAt(edge.outline, length * share)
     const forward = heading.x > 1e-9 || (Math.abs(heading.x) <= 1e-9 && heading.y > 0)
     const turn = forward ? Math.atan2(heading.y, heading.x) : Math.atan2(-heading.y, -heading.x)
@@ -152,5 +186,4 @@ function alongEdge(edge: PanelEdge, length: number, words: string, { put, text, 
     const foot = add(put(at), scaled(leftOf(heading), inward))
     return { kind: 'words', at: foot, text: words, size: text * 0.8, anchor: 'middle', turn }
   })
-  return firstClear(tries, taken) ?? (tries[0] as Words)
 }

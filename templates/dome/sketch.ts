@@ -3,6 +3,7 @@ import { point } from '../../src/geometry/point.ts'
 import type { Say } from '../../src/panel/template.ts'
 import { dimension } from '../../src/picture/dimension.ts'
 import type { Drawn, Picture } from '../../src/picture/picture.ts'
+import { girthWords } from '../girth-words.ts'
 import {
   type BodyView,
   bodyView,
@@ -81,7 +82,7 @@ function withValues(values: DomeValues, say: Say): Picture {
   const edges = values.from !== undefined || values.to !== undefined
   const list: Callout[] = [
     ...(edges ? [{ text: `lower edge ${degrees(ball.low)}`, to: right(ball.low) }] : []),
-    ...(values.girth === undefined ? [] : [{ text: `girth ${say(values.girth)}`, to: right(0) }]),
+    ...(values.girth === undefined ? [] : [{ text: girthWords('girth', values.girth, say), to: right(0) }]),
     ...(values.radius === undefined
       ? []
       : [{ text: `radius ${say(values.radius)}`, to: right(Math.max(0, ball.low)) }]),

@@ -4,6 +4,7 @@ import { add, type Point, point, scaled } from '../../src/geometry/point.ts'
 import type { Say } from '../../src/panel/template.ts'
 import { dimension } from '../../src/picture/dimension.ts'
 import type { Drawn, Picture, Words } from '../../src/picture/picture.ts'
+import { girthWords } from '../girth-words.ts'
 import type { ElbowValues } from './template.ts'
 
 const standIn: ElbowValues = {
@@ -88,7 +89,7 @@ export function elbowSketch(values: ElbowValues | undefined, say: Say): Picture 
   draw('bare', belt(tape, half))
   const inside = Math.min(0.6 * inner * scale, values ? 14 : 18)
   const turn = `${Number(((v.angle * 180) / Math.PI).toFixed(2))}°`
-  const round = v.girth === undefined ? `diameter ${say(across)}` : `girth ${say(v.girth)}`
+  const round = v.girth === undefined ? `diameter ${say(across)}` : girthWords('girth', v.girth, say)
   const given = inside > 10 ? round : `${round}, turned by ${turn}`
   const below = point(foot.x - 0.4 * half, foot.y - 17)
   words(values ? given : 'A  girth (D: diameter across)', below, 'middle')

@@ -1,6 +1,7 @@
 import type { Say } from '../../src/panel/template.ts'
 import type { Picture } from '../../src/picture/picture.ts'
 import { bandSketch } from '../band-sketch.ts'
+import { girthWords } from '../girth-words.ts'
 import { isSlanted, rimLetters, rimWords } from '../rim-measures.ts'
 import { rimSketch, withRimSketch } from '../rim-sketch.ts'
 import type { BandForm } from '../round-band.ts'
@@ -26,7 +27,11 @@ export function straightSketch(values: StraightValues | undefined, form: BandFor
     return withRimSketch(bandSketch(undefined, words), standIn, rimLetters.words, rimLetters.caption)
   }
   const { girth, diameter, span, height, gap } = values
-  const round = girth ? `girth ${say(girth)}` : diameter ? `diameter ${say(diameter)}` : `span ${say(span ?? 0)}`
+  const round = girth
+    ? girthWords('girth', girth, say)
+    : diameter
+      ? `diameter ${say(diameter)}`
+      : `span ${say(span ?? 0)}`
   if (form && isSlanted(values)) {
     const part = gap !== undefined || span !== undefined
     const words = { side: `height ${say(height)}`, top: round, left: part ? 'left edge' : 'seam line' }

@@ -1,6 +1,7 @@
 import type { Say } from '../../src/panel/template.ts'
 import type { Picture } from '../../src/picture/picture.ts'
 import { bandSketch } from '../band-sketch.ts'
+import { girthWords } from '../girth-words.ts'
 import { isSlanted, rimLetters, rimWords } from '../rim-measures.ts'
 import { rimSketch, withRimSketch } from '../rim-sketch.ts'
 import type { BandForm } from '../round-band.ts'
@@ -26,17 +27,15 @@ export function taperedSketch(v: TaperedValues | undefined, form: BandForm | und
     }
     return withRimSketch(bandSketch(undefined, words), standIn, rimLetters.words, rimLetters.caption)
   }
-  const [bottom, top] = [v.bottomGirth ?? v.bottomDiameter ?? 0, v.topGirth ?? v.topDiameter ?? 0]
+  const words = (edge: string, girth: number | undefined, diameter = 0) =>
+    girth === undefined ? `${edge} ${say(diameter)} across` : girthWords(`${edge} girth`, girth, say)
+  const bottom = words('bottom', v.bottomGirth, v.bottomDiameter)
+  const top = words('top', v.topGirth, v.topDiameter)
   const side = v.slant === undefined ? `height ${say(v.height ?? 0)}` : `slant ${say(v.slant)}`
   const part = v.gap !== undefined || v.bottomGap !== undefined
   if (form && isSlanted(v)) {
-    const words = {
-      side,
-      bottom: `bottom ${say(bottom)}`,
-      top: `top ${say(top)}`,
-      left: part ? 'left edge' : 'seam line',
-    }
-    return rimSketch(form, { ...rimWords(v, say), ...words })
+    const left = part ? 'left edge' : 'seam line'
+    return rimSketch(form, { ...rimWords(v, say), side, bottom, top, left })
   }
   return bandSketch(
     {
@@ -46,8 +45,8 @@ export function taperedSketch(v: TaperedValues | undefined, form: BandForm | und
       part,
     },
     {
-      round: `bottom ${say(bottom)}`,
-      top: `top ${say(top)}`,
+      round: bottom,
+      top,
       side,
       gap: v.gap === undefined ? 'gap' : `gap ${say(v.gap)}`,
     },

@@ -113,7 +113,9 @@ objects:
     expect(told(problems, 'objects[2].girth')).toMatchObject([
       { value: '9.5 furlongs', limit: 'the units are mm, cm, m, in and ft', line: 16 },
     ])
-    expect(told(problems, 'objects[0].height')).toMatchObject([{ value: 'not given', cure: 'Add height.' }])
+    expect(told(problems, 'objects[0].height')).toMatchObject([
+      { value: 'not given', cure: expect.stringMatching(/^Add height \(from the lower edge to the upper/) },
+    ])
   })
 
   test.each([

@@ -109,14 +109,14 @@ function pictureBlocks(doc: Document, pictures: readonly Captioned[], width: num
   return rows.map((row, i) => ({ ...pictureRow(doc, row, width), keep: i % 2 === 0 && i < rows.length - 1 }))
 }
 
-/** A heading with its numbered lines and its table. */
+/** A heading with its lines, numbered where there are several, and its table. */
 function section(doc: Document, { heading, lines, table: rows }: Section, width: number): Block[] {
   const head = { style: sectionStyle, left: edge, width, above: 5, keep: lines.length > 0 || rows !== undefined }
   const numbered = lines.flatMap((line, i) => {
-    // the last line never stands alone on a page
-    const keep = i === lines.length - 2
-    const look = { style: textStyle, left: edge, width, above: 1.2, mark: `${i + 1}.`, indent: 8, keep }
-    return paragraph(doc, line, look)
+    // neither the first nor the last line stands alone on a page
+    const keep = i === lines.length - 2 || (i === 0 && lines.length > 1)
+    const mark = lines.length > 1 ? { mark: `${i + 1}.`, indent: 8 } : {}
+    return paragraph(doc, line, { style: textStyle, left: edge, width, above: 1.2, ...mark, keep })
   })
   const below = rows
     ? table(doc, rows, { style: tableStyle, left: edge, width, above: lines.length > 0 ? 2.5 : 1.2 })

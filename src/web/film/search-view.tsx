@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'preact/hooks'
+import { areaWords } from '../../job/area-words.ts'
 import { removeIn, setIn } from '../job-text.ts'
-import { edit, raw, say, text } from '../state.ts'
+import { edit, raw, say, text, unit } from '../state.ts'
 import { valueAt } from '../values.ts'
 import { Viewer } from '../viewer.tsx'
 import { type Standing, startSearch } from './search.ts'
@@ -76,5 +77,5 @@ function wordsOf({ paid, found }: NonNullable<Standing['best']>, standing: Stand
   if (paid <= 0) return `No new film is needed; ${waste}.`
   const least = standing?.atLeast ?? 0
   const bound = least > 0 ? `, at most ${percent(paid / least - 1)} over the best there can be` : ''
-  return `${(paid / 1e6).toFixed(3)} m² of new film${bound}; ${waste}.`
+  return `${areaWords(paid, unit.value)} of new film${bound}; ${waste}.`
 }
