@@ -6,6 +6,7 @@ import { difference, type Rings, ringsArea, ringsOf } from '../../src/geometry/p
 import { markOut, ordinates } from '../../src/panel/mark-out.ts'
 import type { Panel } from '../../src/panel/panel.ts'
 import { flatPanel } from '../../templates/flat-panel/template.ts'
+import { ring } from '../../templates/ring/template.ts'
 import { developBand } from '../../templates/round-band.ts'
 import { straightBand } from '../../templates/straight-band/template.ts'
 import { mm, panelOf, plainOptions, squareBands, thin, unopened } from '../templates/measures.ts'
@@ -127,6 +128,20 @@ test('a lid with a latch opening at its edge and a round one comes out of its st
   const byHand = 422 * 212 - 4 * corners(15) - (64 * 29 - 2 * corners(5)) - Math.PI * 11 ** 2
   expect(ringsArea(marked)).toBeCloseTo(byHand, -0.5)
   expect(between(marked, difference([cut[0] ?? []], cut.slice(1)))).toBeLessThan(0.5)
+})
+
+test('a ring comes out of the numbered points of its table', () => {
+  const { lines, table } = markOut(panelOf(ring.develop({ outer: 98, inner: 40, ...unopened }, thin, exactly)), exactly)
+  const places = (table?.rows ?? []).map(([, along, up]) => point(numbers(along)[0] ?? 0, numbers(up)[0] ?? 0))
+  // 98 mm and 1 mm all round: a circle of 50 mm about 50, 50
+  const rim = places.slice(0, -1)
+  expect(rim.length).toBeGreaterThanOrEqual(8)
+  for (const p of rim) expect(distance(p, point(50, 50))).toBeCloseTo(50, 6)
+  // opposite points are 100 mm apart
+  expect(lines[2]).toMatch(/^Proof: \d+ to \d+ must be 100\.0+ mm, and \d+ to \d+ must be 100\.0+ mm\./)
+  expect(lines).toContain('Opening 1 is round, 40.000000000 mm across; its middle is in the table.')
+  expect(table?.rows.at(-1)?.[0]).toBe('opening 1, middle')
+  expect(distance(places.at(-1) ?? point(0, 0), point(50, 50))).toBeLessThan(1e-6)
 })
 
 test('the ordinates of a curved edge lie on its circle', () => {
