@@ -9,7 +9,7 @@ const height = (laid: Laid): number => laid.highY - laid.lowY
 /**
  * Film in mm^2 that any layout of all pieces pays at the least. What the free beds cannot hold by area is paid; whole
  * sheets are paid in wholes; on a lone strip upright boxes higher than half of it must follow each other, and the
- * longest piece must fit.
+ * longest piece must fit. Pins are left out of account: a layout that was found and then pinned has the same bound.
  */
 export function leastPaid({ pieces, beds }: NestProblem, shapes: readonly Shape[]): number {
   const free = beds.reduce((sum, bed) => sum + (bed.paid === 'free' ? regionArea(bed.region) : 0), 0)
@@ -30,9 +30,8 @@ export function leastPaid({ pieces, beds }: NestProblem, shapes: readonly Shape[
   const strippedHeight = box.highY - box.lowY
   let longest = 0
   let inRow = 0
-  for (const [i, piece] of pieces.entries()) {
-    const shape = shapes[i]
-    if (!shape || shape.isFree || piece.pinned) continue
+  for (const shape of shapes.slice(0, pieces.length)) {
+    if (shape.isFree) continue
     const fitting = shape.laid.filter((laid) => height(laid) <= strippedHeight)
     if (fitting.length === 0) continue
     const least = Math.min(...fitting.map(width))

@@ -144,4 +144,7 @@ test('boxes higher than half the strip follow one another in the lower bound', (
   const state = laid(problem, 5)
   expect(Math.abs(state.atLeast - 300)).toBeLessThan(0.03)
   expect(Math.abs(state.paid - 300)).toBeLessThan(0.03)
+  // and so they do once each is pinned where it was found
+  const pieces = problem.pieces.map((own, i) => ({ ...own, ...(state.places[i] ? { pinned: state.places[i] } : {}) }))
+  expect(Math.abs(laid({ ...problem, pieces }, 0).atLeast - 300)).toBeLessThan(0.03)
 })
