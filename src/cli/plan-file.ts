@@ -6,7 +6,7 @@ import type { Voice } from './run.ts'
 import { readBytes, textOfFile } from './text-of-file.ts'
 
 /** A job file's text with the shapes it may need, and what reads the files and machines that it names. */
-export async function jobOnDisk(file: string, own: string | undefined, voice: Voice) {
+export async function jobOnDisk(file: string, own: string | undefined, voice: Pick<Voice, 'err'>) {
   const text = await textOfFile(file)
   const [{ shapesNamedIn, shapeIds }, found] = await Promise.all([
     import('../job/catalogue.ts'),
@@ -24,7 +24,12 @@ export async function jobOnDisk(file: string, own: string | undefined, voice: Vo
 }
 
 /** A job file worked out as far as where its pieces lie; `anew`: whatever places were found before. */
-export async function planFile(file: string, own: string | undefined, voice: Voice, anew = false): Promise<Planned> {
+export async function planFile(
+  file: string,
+  own: string | undefined,
+  voice: Pick<Voice, 'err'>,
+  anew = false,
+): Promise<Planned> {
   const [{ text, templates, options }, { planJob }] = await Promise.all([
     jobOnDisk(file, own, voice),
     import('../job/plan-job.ts'),

@@ -11,6 +11,7 @@ import { readInside } from './inside.ts'
 import { jobFile } from './job-file.ts'
 import { subfolders } from './own-shapes.ts'
 import { addSendRoutes, sendPaths } from './send-routes.ts'
+import { addShelfRoutes, shelfPaths } from './shelf-routes.ts'
 
 /** What one start of the page's server may show, and to whom. */
 export interface Served {
@@ -56,7 +57,9 @@ const safeHeaders = {
 export async function serveApp({ page, job, own, port, token, ticket, patience = 10_000 }: Served): Promise<Hono<Env>> {
   const files = await pageFiles(page)
   const edited =
-    job === undefined ? undefined : { ...jobFile(await realpath(job)), name: basename(job), folder: dirname(job) }
+    job === undefined
+      ? undefined
+      : { ...jobFile(await realpath(job)), path: job, name: basename(job), folder: dirname(job) }
   const cookie = () => `midtick-${port()}`
   const holdsToken = (c: Context<Env>) => same(c.req.header('X-Midtick-Token') ?? getCookie(c, cookie()) ?? '', token)
   let unused = ticket
@@ -122,6 +125,13 @@ export async function serveApp({ page, job, own, port, token, ticket, patience =
     refuseNoJson(c)
     return readBody(c.req.raw, mostSent, patience)
   })
+  const refuseOutside = async (name: string) => {
+    if (edited) await readInside(edited.folder, name, mostText)
+  }
+  addShelfRoutes(app, { edited, own, refuseOutside }, (c) => {
+    refuseNoJson(c)
+    return readBody(c.req.raw, mostText, patience)
+  })
   app.get('/api/shapes', async (c) => c.json(await ownSources(own)))
   app.get('/own/:name/template.mjs', async (c) => {
     const bytes = await readInside(own, `${c.req.param('name')}/${shapeFile}`, mostText)
@@ -169,8 +179,8 @@ const isPrivate = (path: string) => path.startsWith('/api/') || path.startsWith(
 /** The methods that a path takes; none where there is nothing. */
 function methodsAt(path: string, files: ReadonlyMap<string, string>): readonly string[] {
   if (path === '/api/job') return ['GET', 'PUT']
-  const sending = sendPaths[path]
-  if (sending) return sending
+  const own = sendPaths[path] ?? shelfPaths[path]
+  if (own) return own
   const isRead = path === '/api/file' || path === '/api/shapes' || /^\/own\/[^/]+\/template\.mjs$/.test(path)
   return isRead || files.has(path) ? ['GET'] : []
 }

@@ -1,7 +1,6 @@
-import { dirname, join, resolve } from 'node:path'
+import { dirname, join } from 'node:path'
 import { type Command, InvalidArgumentError } from 'commander'
-import type { Plan } from '../job/plan-job.ts'
-import { planFile } from './plan-file.ts'
+import { bookingOf, planOf, shelfKept } from './booking.ts'
 import type { Voice } from './run.ts'
 import { changeShelfFile } from './shelf-file.ts'
 import { Stop } from './stop.ts'
@@ -60,21 +59,10 @@ interface AddFlags {
   readonly margin: string
 }
 
-async function refused<T>(file: string, work: () => T | Promise<T>): Promise<T> {
-  try {
-    return await work()
-  } catch (error) {
-    if (!(error instanceof Error) || error.name !== 'Refusal') throw error
-    const lines = error.message.split('\n')
-    const n = lines.length
-    throw new Stop(`${file}: ${n} ${n === 1 ? 'problem' : 'problems'}, it stays as it is.\n  ${lines.join('\n  ')}`, 1)
-  }
-}
-
 async function list(file: string, voice: Voice): Promise<void> {
   const text = await textOfFile(file)
   const { shelfLines, shelfOf } = await load()
-  const lines = await refused(file, () => shelfLines(shelfOf(text)))
+  const lines = await shelfKept(file, () => shelfLines(shelfOf(text)))
   for (const line of lines) voice.out(`${line}\n`)
   if (lines.length === 0) voice.out(`${file} is empty.\n`)
 }
@@ -123,36 +111,21 @@ async function add(file: string, name: string, flags: AddFlags, voice: Voice): P
     margin: typed(margin),
     ...own,
   }
-  await changeShelfFile(file, (text) => refused(file, () => withEntry(text ?? emptyShelf, entry)))
+  await changeShelfFile(file, (text) => shelfKept(file, () => withEntry(text ?? emptyShelf, entry)))
   voice.out(`${name} is on ${file}.\n`)
 }
 
-async function planOf(job: string, flags: JobFlags, voice: Voice): Promise<Plan> {
-  const { plan, problems, warnings } = await planFile(job, flags.own, voice)
-  for (const warning of warnings) voice.err(`Look again: ${warning}\n`)
-  if (plan) return plan
-  const { formatProblem } = await import('../job/problems.ts')
-  const n = problems.length
-  const lines = problems.map((p) => `  ${formatProblem(p)}`)
-  throw new Stop(`${job}: ${n} ${n === 1 ? 'problem' : 'problems'}.\n${lines.join('\n')}`, 1)
-}
-
 async function fitJob(job: string, flags: JobFlags, voice: Voice): Promise<void> {
-  const plan = await planOf(job, flags, voice)
+  const plan = await planOf(job, flags.own, voice)
   const [{ materialLines }, { fitLines }] = await Promise.all([import('../job/material.ts'), import('../job/fit.ts')])
   for (const line of materialLines(plan.job.film.name, plan.material, plan.say, plan.job.unit)) voice.out(`${line}\n`)
   for (const line of fitLines(plan)) voice.out(`${line}\n`)
 }
 
 async function take(job: string, flags: JobFlags & { readonly yes?: boolean }, voice: Voice): Promise<void> {
-  const plan = await planOf(job, flags, voice)
-  const shelf = plan.job.shelf
-  if (shelf === undefined) throw new Stop(`${job} names no shelf. Add a line such as shelf: shelf.yaml.`, 1)
-  const file = resolve(dirname(job), shelf)
-  const { booked } = await load()
-  const shown = await refused(file, async () => booked(await textOfFile(file), plan.job.title, plan.material))
-  for (const change of shown.changes) voice.out(`  ${change}\n`)
-  if (shown.changes.length === 0) {
+  const { shelf, changes, book } = await bookingOf(job, flags.own, voice)
+  for (const change of changes) voice.out(`  ${change}\n`)
+  if (changes.length === 0) {
     voice.out(`Nothing of ${shelf} is taken.\n`)
     return
   }
@@ -163,11 +136,6 @@ async function take(job: string, flags: JobFlags & { readonly yes?: boolean }, v
       return
     }
   }
-  await changeShelfFile(file, async (text) => {
-    if (text === undefined) throw new Stop(`${file} is no longer there; nothing is booked.`, 3)
-    const now = await refused(file, () => booked(text, plan.job.title, plan.material))
-    if (now.changes.join('\n') === shown.changes.join('\n')) return now.text
-    throw new Stop(`${shelf} was changed meanwhile; nothing is booked. Look at it and book again.`, 1)
-  })
+  await book()
   voice.out(`Booked on ${join(dirname(job), shelf)}.\n`)
 }
