@@ -44,3 +44,36 @@ export async function putJob(text: string, basedOn: string | null): Promise<PutA
     return { refused: 'It could not be saved: midtick open has ended. Start it again, or download the job.' }
   }
 }
+
+/** What booking a cut job would change on its shelf, a sentence each; `refused` says why there is nothing to book. */
+export interface Booking {
+  readonly changes: readonly string[]
+  readonly refused?: string
+}
+
+const ended = 'midtick open has ended. Start it again, or book with midtick shelf take.'
+
+/** @param saved what is on the disk of the job */
+export async function askBooking(saved: string): Promise<Booking> {
+  try {
+    const answer = await fetch(`./api/shelf/booking?saved=${saved}`)
+    const found = (await answer.json()) as { readonly changes?: readonly string[]; readonly error?: string }
+    return found.changes ? { changes: found.changes } : { changes: [], refused: found.error ?? ended }
+  } catch {
+    return { changes: [], refused: ended }
+  }
+}
+
+/** Books what was shown; why not, where it is refused. */
+export async function book(saved: string, changes: readonly string[]): Promise<string | undefined> {
+  try {
+    const answer = await fetch('./api/shelf/booking', {
+      method: 'POST',
+      headers: { 'Content-Type': 'application/json' },
+      body: JSON.stringify({ saved, changes }),
+    })
+    return answer.ok ? undefined : (((await answer.json()) as { readonly error?: string }).error ?? ended)
+  } catch {
+    return ended
+  }
+}

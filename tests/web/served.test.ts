@@ -106,4 +106,30 @@ describe.skipIf(!haveChromium())('the page, given out by midtick open', { timeou
     expect(faults).toEqual([])
     await context.close()
   })
+
+  test('books a cut job on its shelf, once it is told to', async () => {
+    const { page, context, faults } = await open('monthly-job.yaml')
+    const shelf = join(folder, 'shelf.yaml')
+    const before = await readFile(shelf, 'utf8')
+    await goTo(page, 'Files')
+    const button = page.getByRole('button', { name: 'Book it on shelf.yaml' })
+    await button.waitFor()
+    const list = button.locator('xpath=preceding-sibling::ul')
+    const changes = await list.getByRole('listitem').allTextContents()
+    expect(changes.length).toBeGreaterThan(1)
+    expect(await readFile(shelf, 'utf8')).toBe(before)
+    const { violations } = await new AxeBuilder({ page }).analyze()
+    expect(violations.map(({ id }) => id)).toEqual([])
+    await button.click()
+    await page.getByText('It is booked on shelf.yaml.').waitFor()
+    const after = await readFile(shelf, 'utf8')
+    // what is left of the job stands there now, and each scrap that was taken is gone
+    for (const [, name = ''] of changes.join('\n').matchAll(/^(left of .*): .* kept$/gm)) expect(after).toContain(name)
+    for (const [, name = ''] of changes.join('\n').matchAll(/^(.*): taken$/gm)) {
+      expect(before).toContain(`name: ${name}`)
+      expect(after).not.toContain(`name: ${name}`)
+    }
+    expect(faults).toEqual([])
+    await context.close()
+  })
 })

@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks'
 import type { OutFile } from '../../job/out-file.ts'
 import { download, saveJob, view } from '../files.ts'
+import { BookingView } from '../film/booking.tsx'
 import { ProblemLinks } from '../problem-links.tsx'
 import { SendView } from '../send/send-view.tsx'
 import { fileName, files, isEmpty, say, text, title } from '../state.ts'
@@ -137,6 +138,7 @@ export function FilesStage() {
             </table>
           </div>
         </section>
+        <BookingView />
       </div>
     </div>
   )
