@@ -1,6 +1,7 @@
 import Flatbush from 'flatbush'
 import { signedArea } from '../geometry/area.ts'
 import { type Box, boundsOf } from '../geometry/bounds.ts'
+import { toChord } from '../geometry/chord.ts'
 import { flatten } from '../geometry/flatten.ts'
 import { endOf, type Path } from '../geometry/path.ts'
 import { between, distance, type Point } from '../geometry/point.ts'
@@ -84,7 +85,7 @@ function loopOf(path: Path, number: number): Loop {
   index.finish()
   const box = boundsOf([path])
   const side = (p: Point): 1 | 0 | -1 => {
-    const isNear = (i: number) => toEdge(p, ...edge(i)) < hair
+    const isNear = (i: number) => toChord(p, ...edge(i)) < hair
     if (index.search(p.x - hair, p.y - hair, p.x + hair, p.y + hair).some(isNear)) return 0
     let inside = false
     for (const i of index.search(p.x, p.y, box.high.x, p.y)) {
@@ -94,12 +95,4 @@ function loopOf(path: Path, number: number): Loop {
     return inside ? 1 : -1
   }
   return { number, box, area: Math.abs(signedArea(path)), side }
-}
-
-function toEdge(p: Point, a: Point, b: Point): number {
-  const dx = b.x - a.x
-  const dy = b.y - a.y
-  const square = dx * dx + dy * dy
-  const t = square === 0 ? 0 : Math.max(0, Math.min(1, ((p.x - a.x) * dx + (p.y - a.y) * dy) / square))
-  return Math.hypot(a.x + t * dx - p.x, a.y + t * dy - p.y)
 }

@@ -2,7 +2,7 @@ import { type Box, boundsOf } from '../geometry/bounds.ts'
 import { cubicLength } from '../geometry/cubic.ts'
 import { lengthsOf, pathLength, pathPart, stationAt } from '../geometry/length.ts'
 import { type Path, type Piece, pieces } from '../geometry/path.ts'
-import { cross, distance, dot, type Point } from '../geometry/point.ts'
+import { distance, type Point, turnBetween } from '../geometry/point.ts'
 import { segmentHeading, segmentLength, segmentPoint } from '../geometry/segment.ts'
 
 /** A turn by more than this between two segments is a corner, rad. */
@@ -51,7 +51,7 @@ function joints(path: Path): Joint[] {
     if (!next) return []
     const a = segmentHeading(piece.from, piece.segment, 1)
     const b = segmentHeading(next.piece.from, next.piece.segment, 0)
-    const turn = Math.abs(Math.atan2(cross(a, b), dot(a, b)))
+    const turn = Math.abs(turnBetween(a, b))
     return [{ length: isLast ? whole : end, turn, changes: bendChanges(piece, next.piece) }]
   })
 }
@@ -118,7 +118,7 @@ function isGentle(path: Path, length: number, whole: number): boolean {
   const reach = Math.min(bendReach, whole / 4)
   const a = stationAt(path, (length - reach + whole) % whole).heading
   const b = stationAt(path, (length + reach) % whole).heading
-  return Math.abs(Math.atan2(cross(a, b), dot(a, b))) <= (2 * reach) / gentleRadius
+  return Math.abs(turnBetween(a, b)) <= (2 * reach) / gentleRadius
 }
 
 /** Where along the path those of the points lie that are near it. */
