@@ -5,8 +5,9 @@ import { mapPoint } from '../geometry/transform.ts'
 import type { Say } from '../panel/template.ts'
 import { baseOf, placingPicture } from '../picture/placing-picture.ts'
 import type { Offcut } from '../sheet/left-over.ts'
+import { pieceName } from '../sheet/piece-names.ts'
 import { cornerOf } from '../sheet/placing.ts'
-import type { Placed, Sheet } from '../sheet/sheet.ts'
+import type { Sheet } from '../sheet/sheet.ts'
 import type { Material } from './material.ts'
 
 /** Room for a sheet on the job sheet, mm. */
@@ -31,14 +32,12 @@ const captionOf = ({ stock }: Sheet) =>
     ? 'Film side up, as the scrap lies: A and B are two of its corners'
     : 'Film side up: left edge and bottom edge as seen here'
 
-const nameOf = ({ panel, copy, copies }: Placed) => (copies > 1 ? `${panel.name} ${copy}` : panel.name)
-
 /** Where each piece lies: on straight film from two edges, on a scrap from two of its corners. */
 function placing(sheet: Sheet, say: Say) {
   const base = baseOf(sheet)
   const rows = sheet.pieces.flatMap((piece, i) => {
     const { from, to } = piece.panel.hinge
-    const name = `${i + 1}. ${nameOf(piece)}`
+    const name = `${i + 1}. ${pieceName(piece)}`
     const ends: [string, Point][] = [
       [name, mapPoint(piece.place, from)],
       ['', mapPoint(piece.place, to)],
@@ -53,7 +52,7 @@ function placing(sheet: Sheet, say: Say) {
     const { x, y } = cornerOf(piece)
     const degrees = Math.round((piece.angle * 1800) / Math.PI) / 10
     const turn = degrees === 0 ? 'as it stands' : `turned ${degrees} degrees to the left`
-    return `Piece ${i + 1}, ${nameOf(piece)}: ${turn}; leftmost ${say(x)} from the left, lowest ${say(y)} from the bottom.`
+    return `Piece ${i + 1}, ${pieceName(piece)}: ${turn}; leftmost ${say(x)} from the left, lowest ${say(y)} from the bottom.`
   })
   const how = base
     ? 'Each place lies where arcs about the corners A and B meet; lower and upper end are those of the panel as it stands.'

@@ -5,6 +5,7 @@ import { difference, offsetRings, type Rings, ringsArea, ringsOf } from '../geom
 import { following, type Matrix, mirrorAcross, transform, translation } from '../geometry/transform.ts'
 import type { Panel } from '../panel/panel.ts'
 import type { Offcut } from '../sheet/left-over.ts'
+import { pieceTitle } from '../sheet/piece-names.ts'
 import { lieMatrix } from '../sheet/placing.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
 import { edgeOf } from '../sheet/stock.ts'
@@ -110,14 +111,13 @@ interface Spot {
 function namesOf(pieces: readonly Placed[]): Words[] {
   const spots = new Map<Panel, Map<number, Spot>>()
   return pieces.map((piece): Words => {
-    const { panel, copy, copies, angle, place } = piece
-    const name = (number: number) => (copies > 1 ? `${panel.name} ${number} of ${copies}` : panel.name)
+    const { panel, copies, angle, place } = piece
     const known = spots.get(panel) ?? new Map<number, Spot>()
-    const spot = known.get(angle) ?? nameSpot(panel, lieMatrix(angle, 0, 0), name(copies))
+    const spot = known.get(angle) ?? nameSpot(panel, lieMatrix(angle, 0, 0), pieceTitle({ ...piece, copy: copies }))
     spots.set(panel, known.set(angle, spot))
     // the spot is worked out with the panel at the origin, which lies elsewhere on the sheet
     const shift = following(translation(spot.at.x, spot.at.y), translation(place.e, place.f))
-    return wordsAt({ ...spot, at: point(shift.e, shift.f) }, name(copy))
+    return wordsAt({ ...spot, at: point(shift.e, shift.f) }, pieceTitle(piece))
   })
 }
 

@@ -1,4 +1,4 @@
-import { type Box, boundsOf } from '../geometry/bounds.ts'
+import { type Box, boundsOf, boxesMeet } from '../geometry/bounds.ts'
 import { endOf, polyline } from '../geometry/path.ts'
 import { difference, intersection, offsetRings, type Rings, ringsArea } from '../geometry/polygon.ts'
 import { mapPoint, transform } from '../geometry/transform.ts'
@@ -149,7 +149,7 @@ function pinProblems({ pieces, room }: LayoutRequest, own: readonly NestPiece[],
       (other, k) =>
         k < i &&
         other.place.bed === place.bed &&
-        boxesNear(box, other.box) &&
+        boxesMeet(box, other.box) &&
         ringsArea(intersection(rings, other.rings)) > nothing,
     )
     const limit = `there it is nearer than the gap to ${met?.piece.panel.name} ${met?.piece.copy}, which is pinned too`
@@ -157,9 +157,6 @@ function pinProblems({ pieces, room }: LayoutRequest, own: readonly NestPiece[],
     return [...(out > nothing ? [outside] : []), ...(met ? [near] : [])]
   })
 }
-
-const boxesNear = (a: Box, b: Box) =>
-  a.low.x < b.high.x && b.low.x < a.high.x && a.low.y < b.high.y && b.low.y < a.high.y
 
 const round = (mm: number) => Number(mm.toFixed(2))
 

@@ -6,6 +6,7 @@ import { letter } from '../panel/lettering.ts'
 import { pointCross } from '../panel/point-cross.ts'
 import { crossArm } from '../sheet/cross-places.ts'
 import { insideParts } from '../sheet/inside-parts.ts'
+import { pieceName } from '../sheet/piece-names.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
 import { edgeOf } from '../sheet/stock.ts'
 import { operations, type Stroke } from './stroke.ts'
@@ -36,7 +37,7 @@ export function linerStrokes(sheet: Sheet): Stroke[] {
     piece.panel.slits.map(
       ({ from, to }, i): Stroke => ({
         operation: 'slit',
-        name: `${nameOf(piece)}: slit ${i + 1}`,
+        name: `${pieceName(piece)}: slit ${i + 1}`,
         path: transform(openPath(from, lineTo(to)), piece.place),
       }),
     ),
@@ -54,11 +55,9 @@ const crossNames: readonly string[] = [1, 2].map(crossName)
 /** Is the stroke one of a lining-up cross? */
 export const isLiningUp = ({ name }: Stroke): boolean => crossNames.includes(name)
 
-const nameOf = ({ panel, copy, copies }: Placed) => (copies > 1 ? `${panel.name} ${copy}` : panel.name)
-
 function pieceStrokes(piece: Placed, { cut, hasPen }: StrokeChoice): Stroke[] {
   const { panel, place } = piece
-  const name = nameOf(piece)
+  const name = pieceName(piece)
   const onSheet = (operation: Stroke['operation'], what: string, path: Path): Stroke => ({
     operation,
     name: `${name}: ${what}`,
