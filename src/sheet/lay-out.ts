@@ -6,6 +6,7 @@ import type { Problem } from '../measure/problem.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import type { Panel } from '../panel/panel.ts'
 import { bedArea, type Keeping, type Lying, lyingOn } from './beds.ts'
+import { compareLayouts, type Judged } from './better-layout.ts'
 import { crossPlaces } from './cross-places.ts'
 import { nest } from './nest/nest.ts'
 import type { Effort, NestPiece, NestProblem, NestState, Place } from './nest/problem.ts'
@@ -282,19 +283,17 @@ function byTurn(stocks: readonly Stock[]): (readonly Stock[])[] {
   return sets.filter((own, i) => own.length > 0 && own.length !== (sets[i - 1]?.length ?? 0))
 }
 
-/** Is the first layout better: does it lay everything, pay less, cut fewer sheets? */
-function isBetter(a: Laid, b: Laid): boolean {
-  if (a.problems.length === 0 || b.problems.length === 0) {
-    if (a.problems.length !== b.problems.length) return a.problems.length === 0
-  }
-  return a.paid < b.paid - 1 || (a.paid <= b.paid + 1 && a.sheets.length < b.sheets.length)
-}
+const judged = ({ problems, paid, sheets }: Laid): Judged => ({
+  isWhole: problems.length === 0,
+  paid,
+  sheets: sheets.length,
+})
 
 /** Lays pieces on stocks as well as the effort allows: the sheets to cut, or what stands in the way. */
 export function layOut(request: LayoutRequest, effort: Effort, watch: Watch = () => false): Laid {
   const sets = byTurn(request.stocks)
   const all = (sets.length > 0 ? sets : [[]]).map((stocks) => laidOn({ ...request, stocks }, effort, watch))
-  return all.reduce((best, one) => (isBetter(best, one) ? best : one))
+  return all.reduce((best, one) => (compareLayouts(judged(best), judged(one)) < 0 ? best : one))
 }
 
 function laidOn(request: LayoutRequest, effort: Effort, watch: Watch): Laid {
