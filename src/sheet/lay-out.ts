@@ -1,4 +1,4 @@
-import { type Box, boundsOf, boxesMeet } from '../geometry/bounds.ts'
+import { type Box, boundsOf, boxesMeet, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { endOf, polyline } from '../geometry/path.ts'
 import { difference, intersection, offsetRings, type Rings, ringsArea } from '../geometry/polygon.ts'
 import { mapPoint, transform } from '../geometry/transform.ts'
@@ -9,7 +9,7 @@ import { bedArea, type Keeping, type Lying, lyingOn } from './beds.ts'
 import { compareLayouts, type Judged } from './better-layout.ts'
 import { crossPlaces } from './cross-places.ts'
 import { nest } from './nest/nest.ts'
-import type { Effort, NestPiece, NestProblem, NestState, Place } from './nest/problem.ts'
+import type { Effort, NestPiece, NestProblem, NestState, Place, Region } from './nest/problem.ts'
 import { pieceRings } from './piece-region.ts'
 import { lieMatrix, originOf, turnsOf } from './placing.ts'
 import { regionsOf, ringsOfRegion } from './regions.ts'
@@ -91,9 +91,31 @@ function regionOf(rings: Rings) {
   return region
 }
 
-/** Does the piece have room on one of the beds alone? */
+/** Does the piece have room on one of the beds alone? As it stands on a plain one is seen at once. */
 const fitsAny = (piece: NestPiece, beds: NestProblem['beds']): boolean =>
-  beds.some((bed) => lastOf(nest({ pieces: [piece], beds: [bed] }, { seed: 1, rounds: 0 })).places[0] !== undefined)
+  beds.some(
+    (bed) =>
+      standsOn(piece.region, bed.region) ||
+      lastOf(nest({ pieces: [piece], beds: [bed] }, { seed: 1, rounds: 0 })).places[0] !== undefined,
+  )
+
+/** mm by which a piece must be smaller than a bed so that rounding does not count */
+const plainly = 0.1
+
+/** Is the bed a rectangle with room for the box round the piece? */
+function standsOn({ outer }: Region, bed: Region): boolean {
+  const [own, room] = [outer, bed.outer].map((ring) => boundsOf([polyline(ring)])) as [Box, Box]
+  const { low, high } = room
+  const isBox =
+    bed.outer.length === 4 &&
+    bed.outer.every(({ x, y }) => (x === low.x || x === high.x) && (y === low.y || y === high.y))
+  return (
+    isBox &&
+    bed.holes.length === 0 &&
+    boxWidth(own) < boxWidth(room) - plainly &&
+    boxHeight(own) < boxHeight(room) - plainly
+  )
+}
 
 function lastOf(run: ReturnType<typeof nest>): NestState {
   for (;;) {
