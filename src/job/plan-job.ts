@@ -1,6 +1,7 @@
 import { type Machine, reachOf } from '../machine/profile.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Say, Template } from '../panel/template.ts'
+import { leastPart, mostParts } from '../panel/tile.ts'
 import { crossSpace } from '../sheet/cross-places.ts'
 import { cutOffLines } from '../sheet/cut-off.ts'
 import { type Laid, type LayoutRequest, layOut } from '../sheet/lay-out.ts'
@@ -87,7 +88,9 @@ export async function planJob(
   const { laid, problems: unread, warnings: stale } = await laidBy(job, request, anew ? undefined : readFile)
   warnings.push(...stale)
   if (unread.length > 0) return { problems: unread, warnings }
-  if (laid.problems.length > 0) return { problems: laid.problems, warnings }
+  if (laid.problems.length > 0) {
+    return { problems: job.layout.tile ? laid.problems.map(afterTiling) : laid.problems, warnings }
+  }
   const cuts = laid.sheets.map((sheet): Cut => {
     const strokes = filmStrokes(sheet, { cut: job.cut, hasPen: draws, beside: besidePieces(sheet, job, draws) })
     return {
@@ -139,6 +142,15 @@ function besidePieces(sheet: Sheet, { layout }: Job, hasPen: boolean): Stroke[] 
     ...lines.map((path): Stroke => ({ operation: cutOff === 'pen' ? 'pen' : 'through', name: 'cut-off line', path })),
   ]
 }
+
+/** A panel that is too big although tiling was tried shall not be told to try it. */
+const afterTiling = (problem: Problem): Problem =>
+  problem.code === 'panel_too_big'
+    ? {
+        ...problem,
+        cure: `Tiling was tried: parts lie side by side one way only, ${mostParts} at the most, none narrower than ${leastPart} mm, with seams clear of hinge, openings and ticks. Take wider film or a bigger machine, or cut it by hand from the paper template.`,
+      }
+    : problem
 
 /** Half of what is kept between two weed borders, mm. */
 const betweenBorders = 0.5
