@@ -14,6 +14,7 @@ import { isLiningUp } from '../stroke/strokes.ts'
 import { markBoxes } from './mark-boxes.ts'
 import type { Drawn, Filled, Picture, Words } from './picture.ts'
 import { strokeStyles } from './strokes-picture.ts'
+import { fills } from './styles.ts'
 import { textWidth } from './text-width.ts'
 
 /** Sizes of words, mm, the one liked best first; the last is taken even where it does not fit. */
@@ -73,7 +74,7 @@ export function stockItems({ stock, length, margin, reach }: Sheet): (Drawn | Fi
     : [rectangle(point(margin, margin), point(length - margin, reach - margin))]
   const spots = stock.badSpots.map((ring) => polyline(ring, true))
   return [
-    ...spots.map((path): Filled => ({ kind: 'filled', path, colour: '#f1d6d6' })),
+    ...spots.map((path): Filled => ({ kind: 'filled', path, colour: fills.bad })),
     { kind: 'drawn', path: edge, style: 'stock' },
     ...(margin > 0 ? inset.map((path): Drawn => ({ kind: 'drawn', path, style: 'margin' })) : []),
     ...spots.map((path): Drawn => ({ kind: 'drawn', path, style: 'bad' })),
@@ -89,7 +90,7 @@ function keptItems(keep: readonly Offcut[]): (Drawn | Filled | Words)[] {
     const long = Math.max(boxWidth(box), boxHeight(box))
     const size = Math.max(leastSize, Math.min(8, (0.8 * long) / textWidth(text, 1)))
     const spot = { at: between(box.low, box.high, 0.5), size, turn: upright ? Math.PI / 2 : 0 }
-    return [{ kind: 'filled', path, colour: '#e3f1e6' }, { kind: 'drawn', path, style: 'kept' }, wordsAt(spot, text)]
+    return [{ kind: 'filled', path, colour: fills.kept }, { kind: 'drawn', path, style: 'kept' }, wordsAt(spot, text)]
   })
 }
 

@@ -1,3 +1,4 @@
+import { crossMark } from '../geometry/cross-mark.ts'
 import { endOf, lineTo, openPath, type Path } from '../geometry/path.ts'
 import { distance, type Point, point } from '../geometry/point.ts'
 import { mirrorAcross, transform } from '../geometry/transform.ts'
@@ -87,18 +88,9 @@ function pieceStrokes(piece: Placed, { cut, hasPen }: StrokeChoice): Stroke[] {
 
 /** Two crosses at the sheet's ends, at different heights so that a sheet laid down wrong way up shows. */
 function crossStrokes(sheet: Sheet, operation: Stroke['operation']): Stroke[] {
-  return sheet.crosses.flatMap(({ x, y }, i) => [
-    {
-      operation,
-      name: crossName(i + 1),
-      path: openPath(point(x - crossArm, y), lineTo(point(x + crossArm, y))),
-    },
-    {
-      operation,
-      name: crossName(i + 1),
-      path: openPath(point(x, y - crossArm), lineTo(point(x, y + crossArm))),
-    },
-  ])
+  return sheet.crosses.flatMap((place, i) =>
+    crossMark(place, crossArm).map((path) => ({ operation, name: crossName(i + 1), path })),
+  )
 }
 
 /** A slit's ends cut back to the film and to what the machine reaches, along its own line. */
