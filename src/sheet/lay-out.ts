@@ -49,6 +49,7 @@ function posed(request: LayoutRequest, generous: boolean): Posed {
   const { pieces, stocks, room } = request
   const shapes = new Map<Panel, Rings>()
   for (const { panel } of pieces) if (!shapes.has(panel)) shapes.set(panel, pieceRings(panel, room, true))
+  const numbers = new Map([...shapes.keys()].map((panel, i) => [panel, i]))
   const area = pieces.reduce((sum, { panel }) => sum + ringsArea(shapes.get(panel) ?? []), 0)
   const lying = stocks.flatMap((stock) => {
     const [one] = lyingOn(stock, request, 1, generous)
@@ -61,7 +62,7 @@ function posed(request: LayoutRequest, generous: boolean): Posed {
   const own = pieces.map((piece): NestPiece => {
     const { panel, group, pin } = piece
     const turn = turnOf(piece, stocks)
-    const key = `${[...shapes.keys()].indexOf(panel)} ${turn}`
+    const key = `${numbers.get(panel)} ${turn}`
     const known = asked.get(key) ?? unpinned(panel, shapes.get(panel) ?? [], room, turn, kinds)
     asked.set(key, known)
     const placed = pin ? pinnedOn(piece, lying) : undefined
