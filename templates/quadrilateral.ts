@@ -1,4 +1,4 @@
-import { cross, distance, dot, leftOf, type Point, point, subtract, unit } from '../src/geometry/point.ts'
+import { cross, distance, leftOf, type Point, point, subtract, turnBetween, unit } from '../src/geometry/point.ts'
 
 /** The six lengths between the corners of a four-sided face; a diagonal is named by its ends. */
 export const lengthNames = ['bottom', 'right', 'top', 'left', 'bottomLeftToTopRight', 'bottomRightToTopLeft'] as const
@@ -113,5 +113,5 @@ export function adjustedLengths(readings: SixLengths): Adjusted | undefined {
 /** Does a line through the three points turn left at the middle one by more than `least` radians? */
 export function turnsLeft(before: Point, corner: Point, after: Point, least: number): boolean {
   const [u, v] = [subtract(corner, before), subtract(after, corner)]
-  return Math.atan2(cross(u, v), dot(u, v)) > least
+  return turnBetween(u, v) > least
 }

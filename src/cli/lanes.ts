@@ -43,7 +43,7 @@ export async function searchLanes(order: SearchOrder): Promise<Found> {
 
 /** Where no threads are to be had: one seed after the other. */
 async function here({ request, seed, rounds, seeds, seconds, onProgress, signal }: SearchOrder): Promise<Found> {
-  const { search, beats } = await import('../job/search.ts')
+  const { search, foundBeats } = await import('../job/search.ts')
   const start = Date.now()
   const spent = () => (Date.now() - start) / 1000
   const isOver = () => signal.aborted || spent() >= seconds
@@ -53,7 +53,7 @@ async function here({ request, seed, rounds, seeds, seconds, onProgress, signal 
       onProgress(progress, spent())
       return isOver()
     })
-    if (!best || beats(found, best)) best = found
+    if (foundBeats(found, best)) best = found
     // an interrupt comes in between
     await new Promise((resolve) => setImmediate(resolve))
     if (isOver()) break
@@ -64,7 +64,7 @@ async function here({ request, seed, rounds, seeds, seconds, onProgress, signal 
 
 async function threaded(order: SearchOrder, file: URL): Promise<Found> {
   const { request, seed, rounds, seeds = Infinity, seconds, lanes, onProgress, signal } = order
-  const { beats } = await import('../job/search.ts')
+  const { foundBeats } = await import('../job/search.ts')
   const stop = new SharedArrayBuffer(4)
   const start = Date.now()
   const end = () => {
@@ -88,7 +88,7 @@ async function threaded(order: SearchOrder, file: URL): Promise<Found> {
           onProgress(word.progress, (Date.now() - start) / 1000)
           return
         }
-        if (!best || beats(word.found, best)) best = word.found
+        if (foundBeats(word.found, best)) best = word.found
         if (!isOver()) give()
         else worker.terminate().then(() => resolve(), reject)
       })

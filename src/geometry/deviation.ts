@@ -1,4 +1,5 @@
 import Flatbush from 'flatbush'
+import { toChord } from './chord.ts'
 import { flatten } from './flatten.ts'
 import type { Path } from './path.ts'
 import { between, distance, type Point } from './point.ts'
@@ -45,7 +46,7 @@ function farthest(line: readonly Point[], other: readonly Point[]): Deviation {
     const next = line[i + 1]
     look(p)
     if (!next) return
-    // Long chords are looked at every 2 mm, so that a bulge beside one is not passed over.
+    // Long chords are looked at every 2 mm, or at 50 places: what stands out beside one shows from the other line's corners.
     const parts = Math.min(50, Math.ceil(distance(p, next) / 2) + 1)
     for (let k = 1; k < parts; k++) look(between(p, next, k / parts))
   })
@@ -87,12 +88,4 @@ function boxDistance(p: Point, a: Point, b: Point): number {
   const dx = Math.max(Math.min(a.x, b.x) - p.x, 0, p.x - Math.max(a.x, b.x))
   const dy = Math.max(Math.min(a.y, b.y) - p.y, 0, p.y - Math.max(a.y, b.y))
   return Math.hypot(dx, dy)
-}
-
-function toChord(p: Point, a: Point, b: Point): number {
-  const dx = b.x - a.x
-  const dy = b.y - a.y
-  const square = dx * dx + dy * dy
-  const t = square === 0 ? 0 : Math.max(0, Math.min(1, ((p.x - a.x) * dx + (p.y - a.y) * dy) / square))
-  return Math.hypot(a.x + t * dx - p.x, a.y + t * dy - p.y)
 }

@@ -15,7 +15,20 @@ import {
   reversed,
   type Segment,
 } from './path.ts'
-import { add, between, cross, distance, dot, leftOf, norm, type Point, scaled, subtract, unit } from './point.ts'
+import {
+  add,
+  between,
+  cross,
+  distance,
+  dot,
+  leftOf,
+  norm,
+  type Point,
+  scaled,
+  subtract,
+  turnBetween,
+  unit,
+} from './point.ts'
 import { parameterAt, segmentHeading, segmentLength, segmentPart, segmentPoint } from './segment.ts'
 
 /** Largest distance of a moved cubic from the true parallel, mm. */
@@ -216,7 +229,6 @@ const lastOf = (own: readonly Piece[]): Piece => own.at(-1) as Piece
 const firstOf = (own: readonly Piece[]): Piece => own[0] as Piece
 const startHeading = (piece: Piece): Point => headingAt(piece, 0)
 const endHeading = (piece: Piece): Point => headingAt(piece, 1)
-const turnBetween = (a: Point, b: Point): number => Math.atan2(cross(a, b), dot(a, b))
 const stepOf = ({ at, next }: Joint): Segment[] => (at === next ? [] : [lineTo(next)])
 
 interface Parted {
@@ -470,7 +482,10 @@ function partOf(from: Point, segment: Segment, low: number, high: number): Segme
   return stops.slice(1).map((stop, i) => segmentPart(from, segment, stops[i] as number, stop).segment)
 }
 
-/** A square corner between two straight edges rounded with radius `radius` mm, in a closed path of such corners. */
+/**
+ * A closed path of straight edges with its corners rounded; `radii` in mm from the corner at its start on, 0 for square.
+ * Whether the roundings have room beside each other is not judged here. Refuses an edge that is not straight.
+ */
 export function roundedCorners(outline: Path, radii: readonly number[]): Path {
   const own = [...pieces(outline)]
   if (own.some(({ segment }) => segment.kind !== 'line'))
@@ -481,7 +496,7 @@ export function roundedCorners(outline: Path, radii: readonly number[]): Path {
     const before = own[(i + own.length - 1) % own.length] as Piece
     const next = own[(i + 1) % own.length] as Piece
     const way = segmentHeading(from, segment, 0)
-    const cut = (a: Point, b: Point, r: number) => r * Math.tan(Math.atan2(cross(a, b), dot(a, b)) / 2)
+    const cut = (a: Point, b: Point, r: number) => r * Math.tan(turnBetween(a, b) / 2)
     const nearCut = cut(segmentHeading(before.from, before.segment, 1), way, radii[i] ?? 0)
     const nextWay = segmentHeading(next.from, next.segment, 0)
     const r = radii[(i + 1) % own.length] ?? 0
@@ -489,8 +504,7 @@ export function roundedCorners(outline: Path, radii: readonly number[]): Path {
     start ??= add(from, scaled(way, nearCut))
     segments.push(lineTo(add(segment.to, scaled(way, -farCut))))
     if (r > 0) {
-      const turn = Math.atan2(cross(way, nextWay), dot(way, nextWay))
-      segments.push(arcTo(add(segment.to, scaled(nextWay, farCut)), turn))
+      segments.push(arcTo(add(segment.to, scaled(nextWay, farCut)), turnBetween(way, nextWay)))
     }
   })
   const path = { start: start ?? outline.start, segments, closed: true }

@@ -4,7 +4,7 @@ import { pointInside } from './inside.ts'
 import { pathLength, pathPart, stationAt } from './length.ts'
 import { meetings } from './meet.ts'
 import { type Path, pieces, polyline, reversed, type Segment } from './path.ts'
-import { cross, distance, dot, type Point } from './point.ts'
+import { distance, dot, type Point, turnBetween } from './point.ts'
 import { ringsOf, union } from './polygon.ts'
 import { segmentHeading, segmentLength } from './segment.ts'
 import { selfCrossing } from './valid.ts'
@@ -198,7 +198,7 @@ function sharpestLeft(last: Stretch, on: readonly Stretch[]): Stretch | undefine
     const first = path.segments[0]
     if (!first) return -Infinity
     const v = segmentHeading(path.start, first, 0)
-    return Math.atan2(cross(u, v), dot(u, v))
+    return turnBetween(u, v)
   }
   return on.reduce((best, one) => (turn(one) > turn(best) ? one : best))
 }

@@ -1,7 +1,7 @@
 import Flatbush from 'flatbush'
 import { cubicDerivative, cubicLength } from './cubic.ts'
 import { type Path, type Piece, pieces } from './path.ts'
-import { between, cross, distance, dot, leftOf, norm, type Point, scaled, subtract } from './point.ts'
+import { between, cross, distance, dot, leftOf, norm, type Point, scaled, subtract, turnBetween } from './point.ts'
 import { segmentLength, segmentPoint } from './segment.ts'
 import { apart, extent, halves, headingOn, level, type Span, spanOf, upright } from './span.ts'
 
@@ -222,7 +222,7 @@ function touching(a: Run, x: Span, b: Run, y: Span): Finding | undefined {
     const hand = dot(u, heading) < 0 ? -1 : 1
     const v = scaled(heading, hand)
     const along = dot(subtract(pointOn(b, t), pointOn(a, s)), u)
-    const off = Math.atan2(cross(u, v), dot(u, v))
+    const off = turnBetween(u, v)
     const speedA = norm(derivative(a, s))
     const speedB = norm(derivative(b, t)) * hand
     if (speedA === 0 || speedB === 0) return undefined
@@ -267,7 +267,7 @@ function spanEnds(a: Run, x: Span, b: Run, y: Span): Finding[] {
 function turnPerParameter(run: Run, { low, high }: Span): number {
   const u = headingOn(run, low)
   const v = headingOn(run, high)
-  return Math.atan2(cross(u, v), dot(u, v)) / (high - low)
+  return turnBetween(u, v) / (high - low)
 }
 
 /** A finding on both runs, not past their ends; undefined where that leaves a gap. */

@@ -11,6 +11,8 @@ export const scaled = (a: Point, factor: number): Point => ({ x: a.x * factor, y
 export const dot = (a: Point, b: Point): number => a.x * b.x + a.y * b.y
 /** z of the cross product: positive when `b` points to the left of `a`. */
 export const cross = (a: Point, b: Point): number => a.x * b.y - a.y * b.x
+/** Radians from the direction `a` to the direction `b`, -pi to pi, positive to the left; straight back is pi. */
+export const turnBetween = (a: Point, b: Point): number => Math.atan2(cross(a, b), dot(a, b))
 export const norm = (a: Point): number => Math.hypot(a.x, a.y)
 export const distance = (a: Point, b: Point): number => Math.hypot(b.x - a.x, b.y - a.y)
 export const between = (a: Point, b: Point, t: number): Point => ({

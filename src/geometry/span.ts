@@ -1,7 +1,7 @@
 import { arcSagitta } from './arc.ts'
 import { cubicSplit } from './cubic.ts'
 import type { Cubic, Piece } from './path.ts'
-import { add, cross, distance, dot, leftOf, norm, type Point, scaled, subtract, turned, unit } from './point.ts'
+import { add, distance, leftOf, norm, type Point, scaled, subtract, turnBetween, turned, unit } from './point.ts'
 import { segmentHeading, segmentPart } from './segment.ts'
 
 /** Spans this near are not apart, mm. */
@@ -51,7 +51,7 @@ function cubicSpan(low: number, high: number, from: Point, cubic: Cubic): Span {
     size += norm(leg)
     if (leg.x === 0 && leg.y === 0) continue
     first ??= leg
-    const angle = Math.atan2(cross(first, leg), dot(first, leg))
+    const angle = turnBetween(first, leg)
     if (angle > most) most = angle
     if (angle < least) least = angle
   }

@@ -31,7 +31,8 @@ export function selfCrossing(path: Path): Point | undefined {
   return undefined
 }
 
-function edgesMeet(a: Point, b: Point, c: Point, d: Point): boolean {
+/** Do two straight edges cross or touch? Edges on one endless line count as touching. */
+export function edgesMeet(a: Point, b: Point, c: Point, d: Point): boolean {
   const side = (p: Point, q: Point, r: Point) => Math.sign(cross(subtract(q, p), subtract(r, p)))
   return side(a, b, c) * side(a, b, d) <= 0 && side(c, d, a) * side(c, d, b) <= 0
 }

@@ -150,7 +150,7 @@ function lineOf(tool: string, path: Path): Line {
   return { tool, closed: loop !== undefined, ...boxed(loop ?? path) }
 }
 
-/** A character a byte, whatever the file is. */
+/** For telling what a file is, and for SVG; HP-GL is read from its bytes. */
 const textOf = (bytes: Uint8Array) => new TextDecoder().decode(bytes)
 
 /** Every line of the first of each pair against the nearest of the second. */

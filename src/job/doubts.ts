@@ -9,10 +9,10 @@ interface Readings {
   readonly typed: readonly unknown[]
 }
 
-/** Tables of a job beside its objects; in each of them a list stands for readings of one length. */
-const tables = ['tape', 'film', 'stock', 'machine', 'defaults'] as const
-/** Lengths of an object whatever its shape. */
-const handling = ['allowance', 'strip'] as const
+/** Tables of a job beside its objects; in each of them a list of numbers stands for readings of one length. */
+const tables = ['tape', 'film', 'stock', 'layout', 'machine', 'defaults'] as const
+/** Lengths of an object whatever its shape, and tables of such. */
+const handling = ['allowance', 'strip', 'pinned'] as const
 
 /**
  * A sentence for each set of readings that differ more than the tape explains, naming the object, the field and the
@@ -43,15 +43,19 @@ function specReadings(values: Table, specs: Specs): Readings[] {
   })
 }
 
-/** The lists of a length, or of a table of lengths such as the corners'; several ticks are no readings of one. */
+/** The lists of a length, of a table of lengths such as the corners', or of each table in a list; several ticks are no readings of one. */
 function listsIn(value: unknown, name: string): Readings[] {
   if (name.endsWith('ticksAt')) return []
-  if (Array.isArray(value)) return [{ name, typed: value }]
+  if (Array.isArray(value)) {
+    if (!value.some(isTable)) return [{ name, typed: value }]
+    return value.flatMap((entry, i) => (isTable(entry) ? listsIn(entry, `${name}[${i}]`) : []))
+  }
   return Object.entries(tableOf(value)).flatMap(([key, inner]) => listsIn(inner, `${name}.${key}`))
 }
 
 type Table = Readonly<Record<string, unknown>>
 const tableOf = (value: unknown): Table => (typeof value === 'object' && value !== null ? (value as Table) : {})
+const isTable = (value: unknown): boolean => typeof value === 'object' && value !== null && !Array.isArray(value)
 const entriesOf = (value: unknown): readonly unknown[] => (Array.isArray(value) ? value : [])
 
 function doubtOf({ name, typed }: Readings, { unit, tape }: Reading): string[] {

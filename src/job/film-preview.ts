@@ -3,6 +3,7 @@ import { transform } from '../geometry/transform.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import { sheetPicture } from '../picture/sheet-picture.ts'
 import { stockPicture } from '../picture/stock-picture.ts'
+import { pieceTitle } from '../sheet/piece-names.ts'
 import { cornerOf } from '../sheet/placing.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
 import type { Stock } from '../sheet/stock.ts'
@@ -42,10 +43,10 @@ function sheetPreview({ sheet, film, liner }: Cut, { material, objects, say }: P
 }
 
 function piecePreview(piece: Placed, { width }: Sheet, object: number): PiecePreview {
-  const { panel, place, copy, copies, angle, pin } = piece
+  const { panel, place, copy, angle, pin } = piece
   const { x, y } = cornerOf(piece)
   return {
-    name: copies > 1 ? `${panel.name} ${copy} of ${copies}` : panel.name,
+    name: pieceTitle(piece),
     object,
     panel: panel.name,
     copy,

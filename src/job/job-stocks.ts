@@ -1,6 +1,6 @@
 import type { Problem } from '../measure/problem.ts'
 import type { Stock } from '../sheet/stock.ts'
-import type { ReadFile } from './named-files.ts'
+import { namedBytes, type ReadFile } from './named-files.ts'
 import { readShelf } from './read-shelf.ts'
 import type { Job } from './schema.ts'
 import { oneStock, sameStockNames, stockOf } from './stocks.ts'
@@ -16,19 +16,8 @@ export async function namedText(
   name: string,
   readFile: ReadFile | undefined,
 ): Promise<{ readonly text: string } | { readonly problem: Problem }> {
-  const refuse = (why: string, limit: string, cure: string) => ({
-    problem: { code: 'file_unreadable', field, value: `${name}, ${why}`, limit, cure },
-  })
-  if (!readFile)
-    return refuse('which is out of reach here', 'this run reads no files', 'Run midtick make on the job file.')
-  try {
-    const bytes = await readFile(name)
-    if (bytes.length <= mostBytes) return { text: new TextDecoder().decode(bytes) }
-    return refuse(`which holds ${bytes.length} bytes`, `the most is ${mostBytes} bytes`, 'Choose a smaller file.')
-  } catch (error) {
-    const why = error instanceof Error ? error.message : String(error)
-    return refuse(`which cannot be read (${why})`, 'it must be a readable file', 'Give its path from the job file.')
-  }
+  const read = await namedBytes(field, name, readFile, mostBytes)
+  return 'problem' in read ? read : { text: new TextDecoder().decode(read.bytes) }
 }
 
 const isSame = (a: string, b: string) => a.trim().toLowerCase() === b.trim().toLowerCase()

@@ -45,12 +45,17 @@ export function materialOf({ sheets, paid, atLeast }: Laid, least: Least): Mater
     if (price === undefined) return use
     return { ...use, cost: price * (stock.kind === 'roll' ? length / 1000 : own.length) }
   })
-  const taken = each.reduce((sum, one) => sum + one.taken, 0)
-  const film = each.reduce((sum, one) => sum + one.film, 0)
   const priced = stocks.filter(({ stock, cost }) => cost !== undefined || stock.kind === 'offcut')
   const known = priced.length === stocks.length && stocks.some(({ cost }) => cost !== undefined)
   const cost = known ? { cost: stocks.reduce((sum, one) => sum + (one.cost ?? 0), 0) } : {}
-  return { sheets: each, stocks, waste: taken > 0 ? 1 - film / taken : 0, ...cost, paid, atLeast }
+  return { sheets: each, stocks, waste: wasteOf(each), ...cost, paid, atLeast }
+}
+
+/** Of the film that sheets take, the share that is no piece, 0 to 1; 0 where none is taken. */
+export function wasteOf(sheets: readonly Pick<LeftOver, 'taken' | 'film'>[]): number {
+  const taken = sheets.reduce((sum, one) => sum + one.taken, 0)
+  const film = sheets.reduce((sum, one) => sum + one.film, 0)
+  return taken > 0 ? 1 - film / taken : 0
 }
 
 const percent = (share: number) => `${(100 * share).toFixed(1)} %`

@@ -1,6 +1,7 @@
 import { type Machine, reachOf } from '../machine/profile.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Say, Template } from '../panel/template.ts'
+import { leastPart, mostParts } from '../panel/tile.ts'
 import { crossSpace } from '../sheet/cross-places.ts'
 import { cutOffLines } from '../sheet/cut-off.ts'
 import { type Laid, type LayoutRequest, layOut } from '../sheet/lay-out.ts'
@@ -133,18 +134,21 @@ async function laidBy(job: Job, request: LayoutRequest, readFile: ReadFile | und
 const nothing: Laid = { sheets: [], problems: [], paid: 0, atLeast: 0 }
 const notLaid = { laid: nothing, problems: [], warnings: [] }
 
+/** A panel that is too big although tiling was tried shall not be told to try it. */
+const afterTiling = `Tiling was tried: parts lie side by side one way only, ${mostParts} at the most, none narrower than ${leastPart} mm, with seams clear of hinge, openings and ticks. Take wider film or a bigger machine, or mark it out by hand (machine: by-hand).`
+
 /** What a person may not think of who is told that a panel is too big. */
 function withAdvice(problem: Problem, { machine, unit, layout }: Job, options: PanelOptions): Problem {
   if (problem.code !== 'panel_too_big') return problem
   const isNamed = machine !== undefined || options.machine !== undefined
   const advice = [
-    ...(layout.tile ? ['It was tried in parts too.'] : []),
+    layout.tile ? afterTiling : problem.cure,
     ...(isNamed
       ? []
       : ['No machine is named, so plain-roll is taken; a wide roll cutter (machine: wide-roll) takes more.']),
     ...(unit === 'mm' ? [] : [`Bare numbers in this job are read as ${unit}.`]),
   ]
-  return { ...problem, cure: [problem.cure, ...advice].join(' ') }
+  return { ...problem, cure: advice.join(' ') }
 }
 
 /** Weed borders and cut-off lines of a sheet; a cut-off line is drawn where it is asked for and there is a pen. */

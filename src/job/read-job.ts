@@ -10,6 +10,7 @@ import { schemaProblems, withPlace } from '../measure/schema-problems.ts'
 import { readYamlTable, type YamlTable } from '../measure/yaml-table.ts'
 import type { AnyValues, Template } from '../panel/template.ts'
 import { readingDoubts } from './doubts.ts'
+import { repeats } from './repeats.ts'
 import { anyShapeSchema, type Job, type JobObject, jobSchema, objectName } from './schema.ts'
 
 const mostBytes = 2_000_000
@@ -143,18 +144,15 @@ function sameNames(
   names: readonly (string | undefined)[],
   place: (path: readonly PropertyKey[]) => Place | undefined,
 ): Problem[] {
-  return names.flatMap((name, i) => {
-    if (name === undefined) return []
-    const first = names.findIndex((other) => other !== undefined && fileName(other) === fileName(name))
-    if (first === i) return []
+  return repeats(names.map((name) => name && fileName(name))).map(({ at, first }) => {
     const problem = {
       code: 'same_name',
-      field: `objects[${i}].name`,
-      value: `"${name}"`,
+      field: `objects[${at}].name`,
+      value: `"${names[at]}"`,
       limit: `objects[${first}] has that name, and each panel gets files of its own`,
       cure: 'Use another name, or copies for several of one size.',
     }
-    return [withPlace(problem, place(['objects', i, 'name']))]
+    return withPlace(problem, place(['objects', at, 'name']))
   })
 }
 

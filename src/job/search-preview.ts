@@ -3,31 +3,29 @@ import { transform } from '../geometry/transform.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import { sheetPicture } from '../picture/sheet-picture.ts'
 import type { Laid, LayoutRequest } from '../sheet/lay-out.ts'
+import { filmOf } from '../sheet/left-over.ts'
 import type { Sheet } from '../sheet/sheet.ts'
-import { materialOf } from './material.ts'
+import { beats, type SeedJudged } from './better-layout.ts'
+import { wasteOf } from './material.ts'
 import type { ScreenPicture, SearchNews } from './preview-data.ts'
 import { onScreen, places } from './screen-picture.ts'
 import { search } from './search.ts'
 
 /** More rounds than anybody waits for. */
 const endless = 1e6
-/** Only what is worth keeping matters here, which a search does not show, mm. */
-const keepNothing = { short: 1e6, long: 1e6 }
-/** mm^2 of film by which a layout is better */
-const worthIt = 1
 
 /**
  * Searches from one seed without an end and tells how it stands after each step; where the layout has become better, with
  * its pictures. As many rounds as the last of these names find the same layout again.
  */
 export function searchLane(request: LayoutRequest, seed: number, tell: (news: SearchNews) => void): void {
-  let least = Infinity
-  search(request, seed, endless, ({ round, unplaced, paid, atLeast }, sheets) => {
+  let best: SeedJudged | undefined
+  search(request, seed, endless, ({ round, unplaced, sheets: count, paid, atLeast }, sheets) => {
     const news: SearchNews = { seed, round, paid, atLeast }
-    const isBetter = unplaced === 0 && paid < least - worthIt
-    const laid = isBetter ? sheets() : undefined
+    const own = { seed, isWhole: true, paid, sheets: count }
+    const laid = unplaced === 0 && beats(own, best) ? sheets() : undefined
     if (laid && laid.problems.length === 0) {
-      least = paid
+      best = own
       tell({ ...news, found: foundIn(laid) })
     } else tell(news)
     return false
@@ -36,7 +34,7 @@ export function searchLane(request: LayoutRequest, seed: number, tell: (news: Se
 
 function foundIn(laid: Laid): NonNullable<SearchNews['found']> {
   return {
-    waste: materialOf(laid, keepNothing).waste,
+    waste: wasteOf(laid.sheets.map(filmOf)),
     sheets: laid.sheets.map((sheet) => ({ number: sheet.number, stock: sheet.stock.name, picture: pictureOf(sheet) })),
   }
 }

@@ -1,5 +1,6 @@
 import { ringsArea, ringsOf } from '../geometry/polygon.ts'
 import { type Laid, type LayoutRequest, layOut } from '../sheet/lay-out.ts'
+import { beats, type SeedJudged } from './better-layout.ts'
 
 export { layoutFile, namingPlaces } from './layout-file.ts'
 
@@ -8,6 +9,8 @@ export interface Progress {
   readonly seed: number
   readonly round: number
   readonly unplaced: number
+  /** beds in use, each of which is a sheet */
+  readonly sheets: number
   /** mm^2 of new film, and what no layout can do with less than */
   readonly paid: number
   readonly atLeast: number
@@ -28,21 +31,24 @@ export function search(
   progress: (now: Progress, sheets: () => Laid) => boolean,
 ): Found {
   let last = 0
-  const laid = layOut(request, { seed, rounds }, ({ round, places, paid, atLeast }, sheets) => {
+  const laid = layOut(request, { seed, rounds }, ({ round, places, used, paid, atLeast }, sheets) => {
     last = Math.max(last, round)
     const unplaced = places.filter((place) => !place).length
-    return progress({ seed, round, unplaced, paid, atLeast }, sheets)
+    const inUse = used.filter((length) => length > 0).length
+    return progress({ seed, round, unplaced, sheets: inUse, paid, atLeast }, sheets)
   })
   return { seed, rounds: last, laid }
 }
 
-/** Is a layout better than another: everything laid, less new film, fewer sheets, the lower seed? */
-export function beats(a: Found, b: Found): boolean {
-  const key = ({ seed, laid }: Found) => [laid.problems.length > 0 ? 1 : 0, laid.paid, laid.sheets.length, seed]
-  const [own, other] = [key(a), key(b)]
-  const first = own.findIndex((value, i) => Math.abs(value - (other[i] ?? 0)) > 1e-6)
-  return first >= 0 && (own[first] ?? 0) < (other[first] ?? 0)
-}
+/** Is what one seed found better than what another did, if it did? */
+export const foundBeats = (a: Found, b: Found | undefined): boolean => beats(judgedFound(a), b && judgedFound(b))
+
+const judgedFound = ({ seed, laid }: Found): SeedJudged => ({
+  seed,
+  isWhole: laid.problems.length === 0,
+  paid: laid.paid,
+  sheets: laid.sheets.length,
+})
 
 /** mm^2 of film in all pieces, without their openings. */
 export const filmArea = ({ pieces }: LayoutRequest): number =>

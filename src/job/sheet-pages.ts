@@ -5,8 +5,9 @@ import { mapPoint } from '../geometry/transform.ts'
 import type { Say } from '../panel/template.ts'
 import { baseOf, placingPicture } from '../picture/placing-picture.ts'
 import type { Offcut } from '../sheet/left-over.ts'
+import { pieceName } from '../sheet/piece-names.ts'
 import { cornerOf } from '../sheet/placing.ts'
-import type { Placed, Sheet } from '../sheet/sheet.ts'
+import type { Sheet } from '../sheet/sheet.ts'
 import type { Stock } from '../sheet/stock.ts'
 import type { Material } from './material.ts'
 
@@ -37,15 +38,13 @@ const captionOf = ({ stock }: Sheet) =>
     ? 'Film side up, as the scrap lies: A and B are two of its corners'
     : 'Film side up: left edge and bottom edge as seen here'
 
-const nameOf = ({ panel, copy, copies }: Placed) => (copies > 1 ? `${panel.name} ${copy}` : panel.name)
-
 /** Where each piece lies: on straight film from two edges, on a scrap from two of its corners. */
 function placing(sheet: Sheet, say: Say) {
   const base = baseOf(sheet)
   const rows = sheet.pieces.flatMap((piece, i) => {
     const { from, to } = piece.panel.hinge
     const ends = [mapPoint(piece.place, from), mapPoint(piece.place, to)]
-    const names = [`${i + 1}. ${nameOf(piece)}`, turnWords(piece.angle)]
+    const names = [`${i + 1}. ${pieceName(piece)}`, turnWords(piece.angle)]
     const places = ends.map((at, end): [string, ...string[]] => [
       `hinge, ${end === 0 ? 'lower' : 'upper'} end`,
       ...(base ? base.map((corner) => say(distance(corner, at))) : [say(at.x), say(at.y)]),

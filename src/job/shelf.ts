@@ -1,7 +1,7 @@
 import { signedArea } from '../geometry/area.ts'
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { polyline } from '../geometry/path.ts'
-import { type Unit, units, writeLength } from '../measure/length.ts'
+import { mmIn, type Unit, units, writeLength } from '../measure/length.ts'
 import { type Problem, Refusal } from '../measure/problem.ts'
 import type { Say } from '../panel/template.ts'
 import { largestRectangle } from '../sheet/largest-rectangle.ts'
@@ -11,6 +11,7 @@ import { areaWords } from './area-words.ts'
 import type { Material } from './material.ts'
 import { readShelf, type Shelf, type Shelved } from './read-shelf.ts'
 import { editedShelf, type NewEntry, type ShelfEdit } from './shelf-text.ts'
+import { leastSide } from './stock-schema.ts'
 
 export { shelfJsonSchema } from './read-shelf.ts'
 
@@ -114,10 +115,18 @@ export function booked(text: string, title: string, { sheets, stocks }: Material
   const names = new Set(shelf.stocks.flatMap(({ stock }, i) => (gone.includes(i) ? [] : [stock.name.toLowerCase()])))
   const add: NewEntry[] = []
   for (const { offcut, own } of kept) {
+    const size = `${say(boxWidth(offcut.box))} x ${say(boxHeight(offcut.box))}`
+    // In the shelf's unit a length may come out a hair shorter.
+    if (Math.min(boxWidth(offcut.box), boxHeight(offcut.box)) < leastSide + 0.1) {
+      changes.push(
+        `${size} left of ${own.stock.name}: not put back, the least that the shelf takes is ${say(leastSide)}`,
+      )
+      continue
+    }
     const name = freeName(title, names)
     names.add(name.toLowerCase())
     add.push(entryOf(name, offcut, own, shelf.unit))
-    changes.push(`${name}: ${say(boxWidth(offcut.box))} x ${say(boxHeight(offcut.box))} kept`)
+    changes.push(`${name}: ${size} kept`)
   }
   return { text: changed(text, { set, remove: gone, add }), changes }
 }
@@ -136,8 +145,6 @@ function freeName(title: string, taken: ReadonlySet<string>): string {
   for (let n = 1; ; n++) if (!taken.has(`${stem} ${n}`.toLowerCase())) return `${stem} ${n}`
 }
 
-const mmIn: Readonly<Record<Unit, number>> = { mm: 1, cm: 10, m: 1000, in: 25.4, ft: 304.8 }
-
 /** A length in the shelf's unit, as a number, never longer than it is. */
 function plainly(mm: number, unit: Unit): number {
   const steps = unit === 'mm' ? 10 : 1e4
@@ -148,7 +155,7 @@ function plainly(mm: number, unit: Unit): number {
 function likeWritten(before: unknown, mm: number, unit: Unit): number | string {
   if (typeof before !== 'string') return plainly(mm, unit)
   const own = units.find((u) => new RegExp(`[\\d. ]${u}$`).test(before.trim())) ?? unit
-  return own === 'in' || own === 'ft' ? writeLength(Math.floor(mm / 25.4) * 25.4, own) : writeLength(mm, own)
+  return own === 'in' || own === 'ft' ? writeLength(Math.floor(mm / mmIn.in) * mmIn.in, own) : writeLength(mm, own)
 }
 
 /** A kept offcut as an entry, measured from its own left and bottom edge, with what it has from the film it was. */

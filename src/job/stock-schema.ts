@@ -11,6 +11,9 @@ export const turnSchema = turn.describe('may pieces be turned: any angle, quarte
 const name = z.string().trim().min(1).max(60)
 const price = z.number().min(0).max(1e6).optional()
 
+/** Film narrower or shorter than this is none to lay on, mm (common practice, no source). */
+export const leastSide = 20
+
 /** Fields that every stock has, wherever it is written. */
 function anyStock(reading: Reading) {
   const length = (min: number, max: number, help: string) => lengthSchema(reading, min, max, help)
@@ -62,8 +65,8 @@ export function oneStockSchema(reading: Reading) {
   return z.strictObject({
     name: name.optional(),
     kind: z.enum(['roll', 'sheet', 'offcut']).default('roll'),
-    width: length(20, 5000, 'across the film').optional().describe('across the film; 630 mm if left out'),
-    length: length(20, 100000, 'of the sheet, or left on the roll').optional(),
+    width: length(leastSide, 5000, 'across the film').optional().describe('across the film; 630 mm if left out'),
+    length: length(leastSide, 100000, 'of the sheet, or left on the roll').optional(),
     margin: length(0, 200, 'kept free along every edge').default(10),
     gap: length(2, 200, 'between pieces').optional(),
     ...anyStock(reading),
@@ -76,8 +79,8 @@ export function stockSchema(reading: Reading) {
   return z.strictObject({
     name: name.describe('what it is called; no two alike'),
     kind: z.enum(['roll', 'sheet', 'offcut']),
-    width: length(20, 5000, 'across the film').optional(),
-    length: length(20, 100000, 'of the sheet, or left on the roll').optional(),
+    width: length(leastSide, 5000, 'across the film').optional(),
+    length: length(leastSide, 100000, 'of the sheet, or left on the roll').optional(),
     margin: length(0, 200, 'kept free along every edge').default(10),
     ...anyStock(reading),
   })

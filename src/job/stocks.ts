@@ -7,6 +7,7 @@ import { type Point, point } from '../geometry/point.ts'
 import { selfCrossing } from '../geometry/valid.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Stock } from '../sheet/stock.ts'
+import { repeats } from './repeats.ts'
 import type { OneStock, WrittenStock } from './stock-schema.ts'
 
 /** The roll of a job that says nothing of one, mm. */
@@ -120,10 +121,9 @@ function formProblems(written: WrittenStock, field: string): Problem[] {
 
 /** Stocks that share a name, told at the later one. */
 export function sameStockNames(stocks: readonly { readonly name: string }[], field: string): Problem[] {
-  return stocks.flatMap(({ name }, i): Problem[] => {
-    const first = stocks.findIndex((other) => other.name.toLowerCase() === name.toLowerCase())
-    if (first === i) return []
+  return repeats(stocks.map(({ name }) => name.toLowerCase())).map(({ at, first }) => {
     const limit = `${field}[${first}] has that name, and film is taken by its name`
-    return [{ code: 'same_name', field: `${field}[${i}].name`, value: `"${name}"`, limit, cure: 'Use another name.' }]
+    const value = `"${stocks[at]?.name}"`
+    return { code: 'same_name', field: `${field}[${at}].name`, value, limit, cure: 'Use another name.' }
   })
 }

@@ -1,6 +1,7 @@
 import type { Path } from '../geometry/path.ts'
 import type { Point } from '../geometry/point.ts'
 import { following, type Matrix, mapPoint, scaling, transform } from '../geometry/transform.ts'
+import type { Origin } from './profile.ts'
 
 /** Where a machine counts from, in which directions and in what steps. */
 export interface Axes {
@@ -8,7 +9,7 @@ export interface Axes {
   readonly area: { readonly x: number; readonly y: number }
   readonly axes: {
     /** where the machine's 0,0 is, seen film side up with x along the film to the right and y across it */
-    readonly origin: 'low left' | 'low right' | 'high left' | 'high right' | 'middle'
+    readonly origin: Origin
     /** does the machine's first coordinate run across the film? */
     readonly swap: boolean
   }
@@ -56,7 +57,7 @@ function sheetFromUnits({ area, axes, unitsPerMm, skew }: Axes): Matrix {
 const swapped: Matrix = { a: 0, b: 1, c: 1, d: 0, e: 0, f: 0 }
 
 /** The origin on the sheet, mm, and which way the machine counts from it along and across the film. */
-function startOf(origin: Axes['axes']['origin'], area: Axes['area']): { sign: Point; zero: Point } {
+function startOf(origin: Origin, area: Axes['area']): { sign: Point; zero: Point } {
   if (origin === 'middle') return { sign: { x: 1, y: 1 }, zero: { x: area.x / 2, y: area.y / 2 } }
   const right = origin.endsWith('right')
   const high = origin.startsWith('high')

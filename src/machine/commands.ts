@@ -15,9 +15,10 @@ const ofTheJob: readonly string[] = [
  * settings of the line belong to the link and not into a file.
  */
 export function commandProblem(text: string): Parts | undefined {
-  const odd = [...text].findIndex((c) => c < ' ' || c > '~')
+  const characters = [...text]
+  const odd = characters.findIndex((c) => c < ' ' || c > '~')
   if (odd >= 0) {
-    const code = text.codePointAt([...text].slice(0, odd).join('').length) ?? 0
+    const code = characters[odd]?.codePointAt(0) ?? 0
     const name = code === 27 ? 'an escape byte' : code < 32 || code === 127 ? `control byte ${code}` : 'a letter'
     return {
       code: 'control_byte',
@@ -34,10 +35,12 @@ export function commandProblem(text: string): Parts | undefined {
       cure: 'Add a ; at the end.',
     }
   }
+  // A machine reads letters by twos, whatever stands between them: SP1PD0,0 and P D 0,0 are drawn too.
   const found = text
-    .split(/[;\s]+/)
-    .map((command) => command.slice(0, 2).toUpperCase())
-    .find((name) => ofTheJob.includes(name))
+    .replace(/ /g, '')
+    .toUpperCase()
+    .match(/[A-Z]{2}/g)
+    ?.find((name) => ofTheJob.includes(name))
   if (found === undefined) return undefined
   return {
     code: 'job_command',

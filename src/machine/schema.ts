@@ -89,10 +89,6 @@ function machineFields(reading: Reading) {
   const length = (min: number, max: number, help: string) => lengthSchema(reading, min, max, help)
   const margin = length(0, 2000, 'that no tool reaches').prefault(0)
   const each = z.strictObject({ left: margin, right: margin, bottom: margin, top: margin })
-  const usualTool = {
-    pen: 'draws labels and ticks; leave it out where the machine has no pen',
-    through: 'film and liner',
-  }
   return {
     name: z.string().trim().min(1).max(60).describe('what it is called on the job sheet'),
     byHand: z
@@ -128,9 +124,9 @@ function machineFields(reading: Reading) {
       .describe(`largest coordinate it counts, units; ${widestRange} where it reads HP-GL/2`),
     tools: z
       .strictObject({
-        pen: toolSchema(usualTool.pen),
+        pen: toolSchema('draws labels and ticks; leave it out where the machine has no pen'),
         kiss: toolSchema('through the film, not the liner'),
-        through: toolSchema(usualTool.through),
+        through: toolSchema('film and liner'),
         slit: toolSchema('through the liner from its back'),
       })
       .describe('pen number of each operation, or a table with its force, speed and passes'),

@@ -1,4 +1,5 @@
-import { lineTo, openPath, type Path, polyline } from '../geometry/path.ts'
+import { crossMark } from '../geometry/cross-mark.ts'
+import { type Path, polyline } from '../geometry/path.ts'
 import { type Point, point } from '../geometry/point.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Operation, Stroke } from '../stroke/stroke.ts'
@@ -141,7 +142,7 @@ export function testPiece(machine: Machine, letter: Letter): TestPiece | { reado
   const strokes = corners.flatMap(({ name, at, in: way }) =>
     words(name, point(at.x + 5 * way.x, at.y + 5 * way.y - height / 2), 'middle'),
   )
-  strokes.push(...corners.flatMap(({ name, at }) => cross(at, arm).map((path) => marked(`cross ${name}`, path))))
+  strokes.push(...corners.flatMap(({ name, at }) => crossMark(at, arm).map((path) => marked(`cross ${name}`, path))))
   const ladders = laddersOf(cutTool, own)
   const left = low.x + arm + clear + cell.x / 2
   const columns = Math.floor((side - taken) / cell.x)
@@ -191,12 +192,6 @@ function laddersOf(tool: Tool, own: number): readonly Ladder[] {
   }
   return ladders
 }
-
-/** Two strokes that cross in the place. */
-const cross = ({ x, y }: Point, arm: number): readonly Path[] => [
-  openPath(point(x - arm, y), lineTo(point(x + arm, y))),
-  openPath(point(x, y - arm), lineTo(point(x, y + arm))),
-]
 
 /** Once round from the middle of its bottom edge, `foot`, and on past it, so that all four corners are cut in passing. */
 function square(foot: Point): Path {

@@ -36,7 +36,7 @@ export function lengthSchema(reading: Reading, min: number, max: number, help: s
       }
       const mm = combineReadings(readings, reading.tape).mean
       const inMm = `${Number(mm.toFixed(3))} mm`
-      const asTyped = `${String(raw)}${typeof raw === 'number' ? ` ${reading.unit}` : ''}`
+      const asTyped = `${[raw].flat().join(', ')}${typeof raw === 'number' ? ` ${reading.unit}` : ''}`
       const value = asTyped === inMm ? inMm : `${asTyped} (${inMm})`
       if (mm < min)
         return refuse({ code: 'too_small', value, limit: `the least is ${min} mm`, cure: `Enter ${min} mm or more.` })

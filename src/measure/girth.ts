@@ -1,7 +1,6 @@
 /**
  * Length round an object of `diameter` along the middle of a film of `filmThickness`, all mm. The middle of a
- * bent sheet keeps its length: the thickness adds
- * pi t whatever the diameter.
+ * bent sheet keeps its length, so a thickness t adds pi t whatever the diameter.
  */
 export function wrapLength(diameter: number, filmThickness: number): number {
   return Math.PI * (diameter + filmThickness)

@@ -6,7 +6,7 @@ export const units = ['mm', 'cm', 'm', 'in', 'ft'] as const
 export type Unit = (typeof units)[number]
 
 /** mm in one of each unit; exact by definition, the inch as 25.4 mm. */
-const mmIn: Readonly<Record<Unit, number>> = { mm: 1, cm: 10, m: 1000, in: 25.4, ft: 304.8 }
+export const mmIn: Readonly<Record<Unit, number>> = { mm: 1, cm: 10, m: 1000, in: 25.4, ft: 304.8 }
 
 const spellings: Readonly<Record<Unit, RegExp>> = {
   mm: /^(mm|millimet(er|re)s?)$/,

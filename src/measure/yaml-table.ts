@@ -13,17 +13,22 @@ export interface YamlTable {
 /**
  * Reads a text as YAML, or says every place that is none.
  * @param what what the text is called in problems: `job file`
- * @param mostBytes longest text that is looked at
+ * @param most longest text that is looked at, characters
  * @param tooLong what to do about a longer one, as a sentence
  */
 export function readYamlTable(
   text: string,
   what: string,
-  mostBytes: number,
+  most: number,
   tooLong: string,
 ): YamlTable | { readonly problems: readonly Problem[] } {
-  if (text.length > mostBytes) {
-    const size = { code: 'too_big', field: what, value: `${text.length} bytes`, limit: `the most is ${mostBytes}` }
+  if (text.length > most) {
+    const size = {
+      code: 'too_big',
+      field: what,
+      value: `${text.length} characters`,
+      limit: `the most is ${most} characters`,
+    }
     return { problems: [{ ...size, cure: tooLong }] }
   }
   const lines = new LineCounter()

@@ -43,14 +43,15 @@ export function placeWishes(
   const places = wishes.flatMap((wish) =>
     wish === 'quarters'
       ? [
-          { name: 'quarter 1', at: whole / 4 },
-          { name: 'quarter 3', at: (3 * whole) / 4 },
+          { name: 'quarter 1', at: whole / 4, asked: 'quarters of the bottom edge' },
+          { name: 'quarter 3', at: (3 * whole) / 4, asked: 'quarters of the bottom edge' },
         ]
-      : [{ name: say(wish), at: wish }],
+      : [{ name: say(wish), at: wish, asked: alongBottom(wish, say) }],
   )
   const line: TickLine[] = []
   const marks: ObjectMark[] = []
-  for (const { name, at } of places) {
+  for (const { name, at, asked } of places) {
+    if (!bottom || !development.edges.some((edge) => edge.name === 'top')) return { problem: noSuchEdges(asked) }
     const placed = acrossAt(development, at, name, 'tick', say)
     if ('problem' in placed) return placed
     line.push({ role: 'place', line: placed.line, mark: name })
@@ -62,16 +63,7 @@ export function placeWishes(
 /** The line over the panel from `at` mm along the bottom edge to the same share of the top edge. */
 function acrossAt(development: Development, at: number, code: string, what: string, say: Say): Placed<Stretch> {
   const [bottom, top] = ['bottom', 'top'].map((name) => development.edges.find((edge) => edge.name === name)?.path)
-  if (!bottom || !top) {
-    return {
-      problem: {
-        code: 'no_such_edges',
-        value: `${say(at)} along the bottom edge`,
-        limit: 'a measured place needs a panel with a bottom and a top edge',
-        cure: 'Leave it out for this shape; upright and level hinges work on any.',
-      },
-    }
-  }
+  if (!bottom || !top) return { problem: noSuchEdges(alongBottom(at, say)) }
   const low = pathLength(bottom)
   if (at <= 0 || at >= low) {
     return {
@@ -92,6 +84,15 @@ function acrossAt(development: Development, at: number, code: string, what: stri
   })
   return { line, marks: [mark('bottom', at), mark('top', high)] }
 }
+
+const alongBottom = (at: number, say: Say): string => `${say(at)} along the bottom edge`
+
+const noSuchEdges = (value: string): Omit<Problem, 'field'> => ({
+  code: 'no_such_edges',
+  value,
+  limit: 'a measured place needs a panel with a bottom and a top edge',
+  cure: 'Leave it out for this shape; upright and level hinges work on any.',
+})
 
 /** Where a level hinge meets the measured edges, told from the lower end of each. */
 function levelMarks(edges: readonly BareEdge[], line: Stretch, say: Say): ObjectMark[] {

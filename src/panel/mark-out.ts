@@ -188,14 +188,23 @@ function stationsOf({ outline }: PanelEdge): Point[] {
   return Array.from({ length: parts }, (_, i) => stationAt(outline, (length * i) / parts).at)
 }
 
-/** The two longest lines between the points that share no end. */
+/** The longest line between two of the points, and the longest that shares no end with it; of equals the first. */
 function longestPairs(points: readonly Point[]): [number, number][] {
-  const all = points.flatMap((p, i) =>
-    points.slice(i + 1).map((q, k) => ({ pair: [i, i + 1 + k] as [number, number], length: distance(p, q) })),
-  )
-  const [first, ...rest] = all.sort((a, b) => b.length - a.length)
-  const second = rest.find(({ pair }) => !pair.some((i) => first?.pair.includes(i)))
-  return [first, second].flatMap((found) => (found ? [found.pair] : []))
+  const longest = (but: readonly number[]): [number, number] | undefined => {
+    let best: [number, number] | undefined
+    let most = -1
+    points.forEach((p, i) => {
+      for (let k = i + 1; k < points.length && !but.includes(i); k++) {
+        const length = distance(p, points[k] as Point)
+        if (length <= most || but.includes(k)) continue
+        most = length
+        best = [i, k]
+      }
+    })
+    return best
+  }
+  const first = longest([])
+  return [first, first && longest(first)].filter((pair) => pair !== undefined)
 }
 
 const roleNames: Readonly<Record<Tick['role'], string>> = {

@@ -6,7 +6,7 @@ import { intersection, offsetRings, ringsArea, ringsOf } from '../geometry/polyg
 import type { Problem } from '../measure/problem.ts'
 import type { BareEdge, Development } from './development.ts'
 import type { PanelEdge, Tick } from './panel.ts'
-import { holdsNotch, leastNotch, notchRoom, type Spot } from './ticks.ts'
+import { holdsNotch, leastForNotch, notchRoom, type Spot } from './ticks.ts'
 
 /** The least film between an opening and the edge, and between two openings, mm (common practice, no source). */
 const leastBridge = 2
@@ -14,6 +14,7 @@ const leastBridge = 2
 const fine = 0.005
 const nothing = 0.01
 
+/** Nothing is left inside the insets, or edges that were moved out run into each other. */
 export function swallowProblem(
   name: string,
   bare: Path,
@@ -21,7 +22,16 @@ export function swallowProblem(
   allowances: readonly number[],
 ): Problem {
   const box = boundsOf([bare])
-  const list = edges.map((edge, i) => `${edge.name} ${allowances[i]} mm`)
+  const list = edges.map((edge, i) => `${edge.name} ${Number((allowances[i] ?? 0).toFixed(3))} mm`)
+  if (allowances.every((allowance) => allowance >= 0)) {
+    return {
+      code: 'allowance_collides',
+      field: `${name}.allowance`,
+      value: list.join(', '),
+      limit: 'moved out so far its edges run into each other, as in a dent that is narrower than twice the allowance',
+      cure: 'Give less allowance on the edges that bend inward.',
+    }
+  }
   return {
     code: 'allowance_swallows',
     field: `${name}.allowance`,
@@ -132,8 +142,8 @@ export function notchProblems(name: string, edges: readonly PanelEdge[]): Proble
     .map((edge) => ({
       code: 'notch_needs_allowance',
       field: `${name}.allowance.${edge.name}`,
-      value: `${edge.allowance} mm`,
-      limit: `a notch needs ${leastNotch + 0.3} mm or more, so that it ends before the measured edge`,
+      value: `${Number(edge.allowance.toFixed(3))} mm`,
+      limit: `a notch needs ${leastForNotch} mm or more, so that it ends before the measured edge`,
       cure: 'Give that edge more allowance, or leave ticks on auto.',
     }))
 }

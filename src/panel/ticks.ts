@@ -18,7 +18,9 @@ const leftBeside = 0.3
 /** The least from a notch's middle to a corner of the panel, mm (common practice, no source). */
 export const notchRoom = 2 * rootRadius
 /** A notch shallower than this is not seen at the bench, mm (common practice, no source). */
-export const leastNotch = 1.2
+const leastNotch = 1.2
+/** The least allowance that holds a notch, mm. */
+export const leastForNotch = leastNotch + leftBeside
 const mostNotch = 3
 /** Pen tick and waste cut, mm (common practice, no source). */
 const tickLength = 3
@@ -39,7 +41,7 @@ export function chooseMake(choice: TickChoice, allowance: number): { make: TickM
       reason: 'round-rooted notches, because the machine has no pen and the allowance can hold them',
     }
   }
-  const why = `cuts in the waste, because the machine has no pen and the allowance is under ${leastNotch + leftBeside} mm`
+  const why = `cuts in the waste, because the machine has no pen and the allowance is under ${leastForNotch} mm`
   return choice.cut === 'kiss'
     ? { make: 'waste', reason: `${why}; they stay until the waste is weeded` }
     : { make: 'waste', reason: `${why}; mark the panel from them before you lift it out` }

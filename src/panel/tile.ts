@@ -14,9 +14,9 @@ const clear = 4
 /** Height of a seam's code, mm. */
 const codeHeight = 3
 /** More parts than this are not tried. */
-const mostParts = 60
+export const mostParts = 40
 /** No part is narrower than this, mm, beside its overlap. */
-const leastPart = 20
+export const leastPart = 20
 
 type Axis = 'x' | 'y'
 
@@ -37,8 +37,8 @@ export function tiled(panel: Panel, overlap: number, fits: (part: Panel) => bool
   for (let count = 2; count <= mostParts; count++) {
     for (const axis of axes) {
       const seams = seamsOf(panel, axis, count, overlap)
-      const parts = seams && partsOf(panel, axis, seams, overlap, say)
-      if (parts?.every(fits)) return parts
+      const parts = seams && partsOf(panel, axis, seams, overlap, fits, say)
+      if (parts) return parts
     }
   }
   return undefined
@@ -109,12 +109,22 @@ function stretchOf(path: Path, axis: Axis, from: number, to: number): Path | und
   return 'problem' in left ? undefined : left.outline
 }
 
-function partsOf(panel: Panel, axis: Axis, seams: readonly Seam[], overlap: number, say: Say): Panel[] | undefined {
-  const parts = [...seams, undefined].map((end, i) =>
-    partOf(panel, axis, seams[i - 1], end, i, seams.length + 1, overlap, say),
-  )
-  const made = parts.filter((part) => part !== undefined)
-  return made.length === parts.length ? made : undefined
+/** The parts between seams in order; undefined as soon as one cannot be made or does not fit. */
+function partsOf(
+  panel: Panel,
+  axis: Axis,
+  seams: readonly Seam[],
+  overlap: number,
+  fits: (part: Panel) => boolean,
+  say: Say,
+): Panel[] | undefined {
+  const parts: Panel[] = []
+  for (const [i, end] of [...seams, undefined].entries()) {
+    const part = partOf(panel, axis, seams[i - 1], end, i, seams.length + 1, overlap, say)
+    if (!part || !fits(part)) return undefined
+    parts.push(part)
+  }
+  return parts
 }
 
 function partOf(
@@ -243,9 +253,9 @@ function codeLabel(panel: Panel, axis: Axis, outline: Path, text: string, at: nu
 }
 
 /** Marks on the object of the hinge, where the part has the panel's own; the others go by their seams. */
-function hingeMarks({ marks, ...panel }: Panel, axis: Axis, kept: readonly Tick[]): ObjectMark[] {
-  const whole = kept.some(({ role }) => role === 'hinge') || isAlong({ marks, ...panel }, axis)
-  return whole ? [...marks] : marks.filter(({ code }) => !code.startsWith('hinge'))
+function hingeMarks(panel: Panel, axis: Axis, kept: readonly Tick[]): ObjectMark[] {
+  const whole = kept.some(({ role }) => role === 'hinge') || isAlong(panel, axis)
+  return whole ? [...panel.marks] : panel.marks.filter(({ code }) => !code.startsWith('hinge'))
 }
 
 function seamMarks({ bare }: Panel, axis: Axis, seams: readonly (Seam | undefined)[], say: Say): ObjectMark[] {

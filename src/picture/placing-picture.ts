@@ -9,6 +9,7 @@ import { edgeOf } from '../sheet/stock.ts'
 import { fitted } from './fitted.ts'
 import type { Drawn, Filled, Picture, Words } from './picture.ts'
 import { stockItems } from './sheet-picture.ts'
+import { fills } from './styles.ts'
 
 /** Size of words and numbers, mm on paper. */
 const size = 3.2
@@ -41,7 +42,7 @@ export function placingPicture(sheet: Sheet, keep: readonly Offcut[], scale: num
   const kept = keep.flatMap(({ outline, box }): (Drawn | Filled | Words)[] => {
     const path = transform(polyline(outline, true), shrunk)
     const middle = scaled(between(box.low, box.high, 0.5), scale)
-    return [{ kind: 'filled', path, colour: '#e3f1e6' }, { kind: 'drawn', path, style: 'kept' }, words(middle, 'keep')]
+    return [{ kind: 'filled', path, colour: fills.kept }, { kind: 'drawn', path, style: 'kept' }, words(middle, 'keep')]
   })
   const pieces = sheet.pieces.flatMap(({ panel, place }, i): (Drawn | Words)[] => {
     const lie = following(place, shrunk)

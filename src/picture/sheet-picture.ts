@@ -5,6 +5,7 @@ import { difference, offsetRings, type Rings, ringsArea, ringsOf } from '../geom
 import { following, type Matrix, mirrorAcross, transform, translation } from '../geometry/transform.ts'
 import type { Panel } from '../panel/panel.ts'
 import type { Offcut } from '../sheet/left-over.ts'
+import { pieceTitle } from '../sheet/piece-names.ts'
 import { lieMatrix } from '../sheet/placing.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
 import { edgeOf } from '../sheet/stock.ts'
@@ -13,6 +14,7 @@ import { isLiningUp } from '../stroke/strokes.ts'
 import { markBoxes } from './mark-boxes.ts'
 import type { Drawn, Filled, Picture, Words } from './picture.ts'
 import { strokeStyles } from './strokes-picture.ts'
+import { fills } from './styles.ts'
 import { textWidth } from './text-width.ts'
 
 /** Sizes of words, mm, the one liked best first; the last is taken even where it does not fit. */
@@ -72,7 +74,7 @@ export function stockItems({ stock, length, margin, reach }: Sheet): (Drawn | Fi
     : [rectangle(point(margin, margin), point(length - margin, reach - margin))]
   const spots = stock.badSpots.map((ring) => polyline(ring, true))
   return [
-    ...spots.map((path): Filled => ({ kind: 'filled', path, colour: '#f1d6d6' })),
+    ...spots.map((path): Filled => ({ kind: 'filled', path, colour: fills.bad })),
     { kind: 'drawn', path: edge, style: 'stock' },
     ...(margin > 0 ? inset.map((path): Drawn => ({ kind: 'drawn', path, style: 'margin' })) : []),
     ...spots.map((path): Drawn => ({ kind: 'drawn', path, style: 'bad' })),
@@ -88,7 +90,7 @@ function keptItems(keep: readonly Offcut[]): (Drawn | Filled | Words)[] {
     const long = Math.max(boxWidth(box), boxHeight(box))
     const size = Math.max(leastSize, Math.min(8, (0.8 * long) / textWidth(text, 1)))
     const spot = { at: between(box.low, box.high, 0.5), size, turn: upright ? Math.PI / 2 : 0 }
-    return [{ kind: 'filled', path, colour: '#e3f1e6' }, { kind: 'drawn', path, style: 'kept' }, wordsAt(spot, text)]
+    return [{ kind: 'filled', path, colour: fills.kept }, { kind: 'drawn', path, style: 'kept' }, wordsAt(spot, text)]
   })
 }
 
@@ -110,14 +112,13 @@ interface Spot {
 function namesOf(pieces: readonly Placed[]): Words[] {
   const spots = new Map<Panel, Map<number, Spot>>()
   return pieces.map((piece): Words => {
-    const { panel, copy, copies, angle, place } = piece
-    const name = (number: number) => (copies > 1 ? `${panel.name} ${number} of ${copies}` : panel.name)
+    const { panel, copies, angle, place } = piece
     const known = spots.get(panel) ?? new Map<number, Spot>()
-    const spot = known.get(angle) ?? nameSpot(panel, lieMatrix(angle, 0, 0), name(copies))
+    const spot = known.get(angle) ?? nameSpot(panel, lieMatrix(angle, 0, 0), pieceTitle({ ...piece, copy: copies }))
     spots.set(panel, known.set(angle, spot))
     // the spot is worked out with the panel at the origin, which lies elsewhere on the sheet
     const shift = following(translation(spot.at.x, spot.at.y), translation(place.e, place.f))
-    return wordsAt({ ...spot, at: point(shift.e, shift.f) }, name(copy))
+    return wordsAt({ ...spot, at: point(shift.e, shift.f) }, pieceTitle(piece))
   })
 }
 

@@ -1,6 +1,7 @@
 import { polyline } from '../geometry/path.ts'
 import { edgeOf, type Stock } from '../sheet/stock.ts'
 import type { Picture } from './picture.ts'
+import { fills } from './styles.ts'
 
 /** How much of a roll is drawn, for a width of 1. */
 const rollShown = 1.4
@@ -14,7 +15,7 @@ export function stockPicture(stock: Stock): Picture {
     width: length,
     height: stock.width,
     items: [
-      ...spots.map((path) => ({ kind: 'filled' as const, path, colour: '#f1d6d6' })),
+      ...spots.map((path) => ({ kind: 'filled' as const, path, colour: fills.bad })),
       { kind: 'drawn', path: polyline(edgeOf(stock, length), true), style: 'stock' },
       ...spots.map((path) => ({ kind: 'drawn' as const, path, style: 'bad' as const })),
     ],

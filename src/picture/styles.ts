@@ -8,6 +8,9 @@ export interface Look {
   readonly means: string
 }
 
+/** Areas: what is kept of the film, and spots that are kept clear of. */
+export const fills = { kept: '#e3f1e6', bad: '#f1d6d6' } as const
+
 /** Colours are dark and differ in lightness, so that none is needed to tell two lines apart. */
 export const looks: Readonly<Record<LineStyle, Look>> = {
   outline: { width: 0.5, dashes: [], colour: '#111111', means: 'kiss cut: through the film' },

@@ -1,5 +1,6 @@
-import type { Point } from '../geometry/point.ts'
+import { distance, type Point } from '../geometry/point.ts'
 import { difference, intersection, offsetRings, type Rings, ringsArea } from '../geometry/polygon.ts'
+import { crossRoom } from './cross-places.ts'
 import type { Bed, Region } from './nest/problem.ts'
 import { regionsOf } from './regions.ts'
 import type { Stock } from './stock.ts'
@@ -32,8 +33,6 @@ export interface Lying {
   readonly bed: Bed
 }
 
-/** Half of what a cross keeps free of film and slits: its arm of 4 mm, and 3 mm. */
-const crossRoom = 7
 /** A weed border keeps this far from the edge, mm, so that the blade stays on the film. */
 const borderRoom = 1
 
@@ -85,11 +84,9 @@ function crossesOn(outline: readonly Point[], reach: Point, margin: number): Poi
   if (!first) return []
   const far = order
     .filter((p) => Math.abs(p.y - first.y) >= leastStep)
-    .reduce<Point | undefined>((a, b) => (a && away(first, a) >= away(first, b) ? a : b), undefined)
+    .reduce<Point | undefined>((a, b) => (a && distance(first, a) >= distance(first, b) ? a : b), undefined)
   return far ? [first, far] : []
 }
-
-const away = (a: Point, b: Point) => Math.hypot(a.x - b.x, a.y - b.y)
 
 /** mm along a roll that is too short to be worth a sheet of its own */
 const leastRest = 20

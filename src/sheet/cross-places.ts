@@ -8,8 +8,8 @@ import type { Placed, Sheet } from './sheet.ts'
 export const crossArm = 4
 /** Length kept free at both ends of a sheet for the lining-up crosses, mm. */
 export const crossSpace = 2 * crossArm + 4
-/** Kept free between a cross and a slit that reaches into that length, mm. */
-const slitClear = 3
+/** From the middle of a cross, what is kept free of film and slits, mm: its arm and 3 mm. */
+export const crossRoom = crossArm + 3
 
 /**
  * The middles of the two crosses of a rectangular sheet, in the lengths kept free at its ends: half and a third of the
@@ -23,9 +23,11 @@ export function crossPlaces(
   const slits = pieces.flatMap(({ panel, place }) =>
     panel.slits.map(({ from, to }) => boundsOf([polyline([mapPoint(place, from), mapPoint(place, to)])])),
   )
-  const clear = crossArm + slitClear
   const isFree = ({ x, y }: Point) =>
-    !slits.some(({ low, high }) => low.x < x + clear && high.x > x - clear && low.y < y + clear && high.y > y - clear)
+    !slits.some(
+      ({ low, high }) =>
+        low.x < x + crossRoom && high.x > x - crossRoom && low.y < y + crossRoom && high.y > y - crossRoom,
+    )
   const found: Point[] = []
   for (const { x, share } of [
     { x: inset, share: 1 / 2 },
@@ -33,9 +35,9 @@ export function crossPlaces(
   ]) {
     const wanted = point(x, reach * share)
     const room = Math.max(0, reach / 2 - inset)
-    const steps = Array.from({ length: Math.floor(room / clear) + 1 }, (_, i) => i * clear)
+    const steps = Array.from({ length: Math.floor(room / crossRoom) + 1 }, (_, i) => i * crossRoom)
     const places = steps.flatMap((step) => [step, -step].map((by) => point(x, wanted.y + by)))
-    const apart = (p: Point) => found.every((other) => Math.abs(other.y - p.y) > Math.min(clear, reach / 12))
+    const apart = (p: Point) => found.every((other) => Math.abs(other.y - p.y) > Math.min(crossRoom, reach / 12))
     const inside = ({ y }: Point) => y >= inset - 1e-9 && y <= reach - inset + 1e-9
     found.push(places.find((p) => inside(p) && isFree(p) && apart(p)) ?? wanted)
   }

@@ -4,7 +4,8 @@ import { point } from '../geometry/point.ts'
 import { transform } from '../geometry/transform.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import { insideParts } from './inside-parts.ts'
-import type { Placed, Sheet } from './sheet.ts'
+import { groupName } from './piece-names.ts'
+import type { Sheet } from './sheet.ts'
 import { edgeOf } from './stock.ts'
 
 /** The least width between pieces for a line across the film, mm. */
@@ -16,7 +17,7 @@ const leastGap = 2
  */
 export function cutOffLines(sheet: Sheet): Path[] {
   const own = sheet.pieces
-    .map((piece) => ({ group: groupOf(piece), box: boundsOf([transform(cutLine(piece.panel), piece.place)]) }))
+    .map((piece) => ({ group: groupName(piece), box: boundsOf([transform(cutLine(piece.panel), piece.place)]) }))
     .sort((a, b) => a.box.low.x - b.box.low.x)
   return own.flatMap(({ box }, i): Path[] => {
     const before = own.slice(0, i)
@@ -28,5 +29,3 @@ export function cutOffLines(sheet: Sheet): Path[] {
     return insideParts(point(x, low), point(x, high), edgeOf(sheet.stock, sheet.length)).map((ends) => polyline(ends))
   })
 }
-
-const groupOf = ({ group, panel }: Placed) => group ?? panel.name

@@ -45,9 +45,13 @@ export function largestRectangle(rings: Rings): Box | undefined {
   }
   const isWorth = (area: number) => area > most * (1 + share)
   const x = (i: number) => xs[i] as number
+  /** No rectangle with its ends in two stretches is larger, mm^2. */
   const widest = (a0: number, a1: number, b0: number, b1: number): number => {
-    const gaps = a1 < b0 ? freeGaps(edges, x(a1), x(b0)) : freeGaps(edges, x(a0), x(b1), true)
-    return gaps.reduce((high, [low, top]) => Math.max(high, top - low), 0) * (x(b1) - x(a0))
+    const height =
+      a1 < b0
+        ? freeGaps(edges, x(a1), x(b0)).reduce((high, [low, top]) => Math.max(high, top - low), 0)
+        : reachedBetween(edges, x(a0), x(b1))
+    return height * (x(b1) - x(a0))
   }
   const queue = new Queue()
   const add = (a0: number, a1: number, b0: number, b1: number) => {
@@ -81,26 +85,34 @@ const edge = (p: Point, q: Point): Edge => ({ x0: p.x, y0: p.y, x1: q.x, y1: q.y
 const at = ({ x0, y0, x1, y1 }: Edge, x: number): number =>
   x <= x0 ? y0 : x >= x1 ? y1 : y0 + ((x - x0) / (x1 - x0)) * (y1 - y0)
 
-/**
- * Heights that are free all the way between two places: inside, and met by no edge. `anywhere`: free at some place
- * between, as a bound.
- */
-function freeGaps(edges: readonly Edge[], a: number, b: number, anywhere = false): Gap[] {
-  const met: Gap[] = []
+/** How far up and down the edges between two places reach together, mm: nothing between them is higher. */
+function reachedBetween(edges: readonly Edge[], a: number, b: number): number {
+  let [low, high] = [Infinity, -Infinity]
+  for (const one of edges) {
+    if (one.x0 >= b) break
+    if (one.x1 <= a) continue
+    const upright = one.x0 === one.x1
+    const p = upright ? one.y0 : at(one, Math.max(a, one.x0))
+    const q = upright ? one.y1 : at(one, Math.min(b, one.x1))
+    low = Math.min(low, p, q)
+    high = Math.max(high, p, q)
+  }
+  return Math.max(0, high - low)
+}
+
+/** Heights that are free all the way between two places: inside, and met by no edge. */
+function freeGaps(edges: readonly Edge[], a: number, b: number): Gap[] {
+  const met: [number, number][] = []
   const middle = (a + b) / 2
   const crossed: number[] = []
   for (const one of edges) {
     if (one.x0 >= b) break
     if (one.x1 <= a) continue
     const upright = one.x0 === one.x1
-    const [p, q] = upright ? [one.y0, one.y1] : [at(one, Math.max(a, one.x0)), at(one, Math.min(b, one.x1))]
+    const p = upright ? one.y0 : at(one, Math.max(a, one.x0))
+    const q = upright ? one.y1 : at(one, Math.min(b, one.x1))
     met.push(p < q ? [p, q] : [q, p])
     if (one.x0 <= middle && middle < one.x1) crossed.push(at(one, middle))
-  }
-  if (anywhere) {
-    const low = met.reduce((least, [y]) => Math.min(least, y), Infinity)
-    const high = met.reduce((greatest, [, y]) => Math.max(greatest, y), -Infinity)
-    return high > low ? [[low, high]] : []
   }
   met.sort((p, q) => p[0] - q[0])
   const gaps: Gap[] = []
@@ -108,7 +120,9 @@ function freeGaps(edges: readonly Edge[], a: number, b: number, anywhere = false
   for (const [low, high] of met) {
     if (top !== undefined && low > top) {
       const y = (low + top) / 2
-      if (crossed.filter((c) => c < y).length % 2 === 1) gaps.push([top, low])
+      let below = 0
+      for (const c of crossed) if (c < y) below++
+      if (below % 2 === 1) gaps.push([top, low])
     }
     top = top === undefined ? high : Math.max(top, high)
   }
@@ -142,23 +156,31 @@ function inCell(
     const [rightOver, rightUnder] = [over(right, far), under(right, far)]
     // Is it inside the area on both sides, and not in a hole that ends at the near or the far corner?
     if (leftUnder.length % 2 === 0 || rightUnder.length % 2 === 0) continue
-    const heightAt = (a: number, b: number): Gap => {
-      let [bottom, top] = same ? [-Infinity, Infinity] : [low, high]
-      for (const one of leftOver) top = Math.min(top, at(one, a))
-      for (const one of rightOver) top = Math.min(top, at(one, b))
-      for (const one of leftUnder) bottom = Math.max(bottom, at(one, a))
-      for (const one of rightUnder) bottom = Math.max(bottom, at(one, b))
-      return [bottom, top]
+    const [floor, roof] = same ? [-Infinity, Infinity] : [low, high]
+    const topFrom = (lines: readonly Edge[], x: number, top: number): number => {
+      let least = top
+      for (const one of lines) least = Math.min(least, at(one, x))
+      return least
     }
-    const areaAt = (a: number, b: number): number => {
-      const [bottom, top] = heightAt(a, b)
-      // below nothing it goes on falling, so that the search finds its way
-      return top > bottom ? Math.max(0, b - a) * (top - bottom) : top - bottom
+    const bottomFrom = (lines: readonly Edge[], x: number, bottom: number): number => {
+      let most = bottom
+      for (const one of lines) most = Math.max(most, at(one, x))
+      return most
     }
-    const bestB = (a: number): number => peak((b) => areaAt(a, b), Math.max(a, b0), b1)
-    const a = peak((left) => areaAt(left, bestB(left)), a0, Math.min(a1, b1))
+    /** The area by its right end, what bounds it on the left being settled once. */
+    const areaFrom = (a: number): ((b: number) => number) => {
+      const [leftTop, leftBottom] = [topFrom(leftOver, a, roof), bottomFrom(leftUnder, a, floor)]
+      return (b) => {
+        const height = topFrom(rightOver, b, leftTop) - bottomFrom(rightUnder, b, leftBottom)
+        // below nothing it goes on falling, so that the search finds its way
+        return height > 0 ? Math.max(0, b - a) * height : height
+      }
+    }
+    const bestB = (a: number): number => peak(areaFrom(a), Math.max(a, b0), b1)
+    const a = peak((left) => areaFrom(left)(bestB(left)), a0, Math.min(a1, b1))
     const b = bestB(a)
-    const [bottom, top] = heightAt(a, b)
+    const top = topFrom(rightOver, b, topFrom(leftOver, a, roof))
+    const bottom = bottomFrom(rightUnder, b, bottomFrom(leftUnder, a, floor))
     if (top > bottom && b > a) take({ x: a, y: bottom }, { x: b, y: top })
   }
 }

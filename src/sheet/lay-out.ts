@@ -1,4 +1,4 @@
-import { type Box, boundsOf } from '../geometry/bounds.ts'
+import { type Box, boundsOf, boxesMeet, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { endOf, polyline } from '../geometry/path.ts'
 import { difference, intersection, offsetRings, type Rings, ringsArea } from '../geometry/polygon.ts'
 import { mapPoint, transform } from '../geometry/transform.ts'
@@ -6,9 +6,10 @@ import type { Problem } from '../measure/problem.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import type { Panel } from '../panel/panel.ts'
 import { bedArea, type Keeping, type Lying, lyingOn } from './beds.ts'
+import { compareLayouts, type Judged } from './better-layout.ts'
 import { crossPlaces } from './cross-places.ts'
 import { nest } from './nest/nest.ts'
-import type { Effort, NestPiece, NestProblem, NestState, Place } from './nest/problem.ts'
+import type { Effort, NestPiece, NestProblem, NestState, Place, Region } from './nest/problem.ts'
 import { pieceRings } from './piece-region.ts'
 import { lieMatrix, originOf, turnsOf } from './placing.ts'
 import { regionsOf, ringsOfRegion } from './regions.ts'
@@ -48,6 +49,7 @@ function posed(request: LayoutRequest, generous: boolean): Posed {
   const { pieces, stocks, room } = request
   const shapes = new Map<Panel, Rings>()
   for (const { panel } of pieces) if (!shapes.has(panel)) shapes.set(panel, pieceRings(panel, room, true))
+  const numbers = new Map([...shapes.keys()].map((panel, i) => [panel, i]))
   const area = pieces.reduce((sum, { panel }) => sum + ringsArea(shapes.get(panel) ?? []), 0)
   const lying = stocks.flatMap((stock) => {
     const [one] = lyingOn(stock, request, 1, generous)
@@ -60,7 +62,7 @@ function posed(request: LayoutRequest, generous: boolean): Posed {
   const own = pieces.map((piece): NestPiece => {
     const { panel, group, pin } = piece
     const turn = turnOf(piece, stocks)
-    const key = `${[...shapes.keys()].indexOf(panel)} ${turn}`
+    const key = `${numbers.get(panel)} ${turn}`
     const known = asked.get(key) ?? unpinned(panel, shapes.get(panel) ?? [], room, turn, kinds)
     asked.set(key, known)
     const placed = pin ? pinnedOn(piece, lying) : undefined
@@ -90,9 +92,31 @@ function regionOf(rings: Rings) {
   return region
 }
 
-/** Does the piece have room on one of the beds alone? */
+/** Does the piece have room on one of the beds alone? As it stands on a plain one is seen at once. */
 const fitsAny = (piece: NestPiece, beds: NestProblem['beds']): boolean =>
-  beds.some((bed) => lastOf(nest({ pieces: [piece], beds: [bed] }, { seed: 1, rounds: 0 })).places[0] !== undefined)
+  beds.some(
+    (bed) =>
+      standsOn(piece.region, bed.region) ||
+      lastOf(nest({ pieces: [piece], beds: [bed] }, { seed: 1, rounds: 0 })).places[0] !== undefined,
+  )
+
+/** mm by which a piece must be smaller than a bed so that rounding does not count */
+const plainly = 0.1
+
+/** Is the bed a rectangle with room for the box round the piece? */
+function standsOn({ outer }: Region, bed: Region): boolean {
+  const [own, room] = [outer, bed.outer].map((ring) => boundsOf([polyline(ring)])) as [Box, Box]
+  const { low, high } = room
+  const isBox =
+    bed.outer.length === 4 &&
+    bed.outer.every(({ x, y }) => (x === low.x || x === high.x) && (y === low.y || y === high.y))
+  return (
+    isBox &&
+    bed.holes.length === 0 &&
+    boxWidth(own) < boxWidth(room) - plainly &&
+    boxHeight(own) < boxHeight(room) - plainly
+  )
+}
 
 function lastOf(run: ReturnType<typeof nest>): NestState {
   for (;;) {
@@ -149,7 +173,7 @@ function pinProblems({ pieces, room }: LayoutRequest, own: readonly NestPiece[],
       (other, k) =>
         k < i &&
         other.place.bed === place.bed &&
-        boxesNear(box, other.box) &&
+        boxesMeet(box, other.box) &&
         ringsArea(intersection(rings, other.rings)) > nothing,
     )
     const limit = `there it is nearer than the gap to ${met?.piece.panel.name} ${met?.piece.copy}, which is pinned too`
@@ -157,9 +181,6 @@ function pinProblems({ pieces, room }: LayoutRequest, own: readonly NestPiece[],
     return [...(out > nothing ? [outside] : []), ...(met ? [near] : [])]
   })
 }
-
-const boxesNear = (a: Box, b: Box) =>
-  a.low.x < b.high.x && b.low.x < a.high.x && a.low.y < b.high.y && b.low.y < a.high.y
 
 const round = (mm: number) => Number(mm.toFixed(2))
 
@@ -285,19 +306,17 @@ function byTurn(stocks: readonly Stock[]): (readonly Stock[])[] {
   return sets.filter((own, i) => own.length > 0 && own.length !== (sets[i - 1]?.length ?? 0))
 }
 
-/** Is the first layout better: does it lay everything, pay less, cut fewer sheets? */
-function isBetter(a: Laid, b: Laid): boolean {
-  if (a.problems.length === 0 || b.problems.length === 0) {
-    if (a.problems.length !== b.problems.length) return a.problems.length === 0
-  }
-  return a.paid < b.paid - 1 || (a.paid <= b.paid + 1 && a.sheets.length < b.sheets.length)
-}
+const judged = ({ problems, paid, sheets }: Laid): Judged => ({
+  isWhole: problems.length === 0,
+  paid,
+  sheets: sheets.length,
+})
 
 /** Lays pieces on stocks as well as the effort allows: the sheets to cut, or what stands in the way. */
 export function layOut(request: LayoutRequest, effort: Effort, watch: Watch = () => false): Laid {
   const sets = byTurn(request.stocks)
   const all = (sets.length > 0 ? sets : [[]]).map((stocks) => laidOn({ ...request, stocks }, effort, watch))
-  return all.reduce((best, one) => (isBetter(best, one) ? best : one))
+  return all.reduce((best, one) => (compareLayouts(judged(best), judged(one)) < 0 ? best : one))
 }
 
 function laidOn(request: LayoutRequest, effort: Effort, watch: Watch): Laid {

@@ -1,6 +1,6 @@
-import { type Box, boxHeight, boxWidth } from '../geometry/bounds.ts'
+import { type Box, boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { flatten } from '../geometry/flatten.ts'
-import { rectangle } from '../geometry/path.ts'
+import { polyline, rectangle } from '../geometry/path.ts'
 import { type Point, point } from '../geometry/point.ts'
 import { difference, intersection, type Rings, ringsArea, ringsOf, simplified, withRoom } from '../geometry/polygon.ts'
 import { mapPoint } from '../geometry/transform.ts'
@@ -43,10 +43,15 @@ const plainer = 0.7
 /** No more offcuts than this are kept of one sheet (common practice, no source). */
 const mostKept = 3
 
+/** The film that a sheet takes and that of it which is pieces without their openings, mm^2. */
+export function filmOf({ stock, length, pieces }: Sheet): Pick<LeftOver, 'taken' | 'film'> {
+  return { taken: ringsArea([edgeOf(stock, length)]), film: ringsArea(pieces.flatMap(filmRings)) }
+}
+
+/** What is left of a sheet, and what of that is worth keeping: on no roll its end whole, then rectangles, greatest first. */
 export function leftOver(sheet: Sheet, least: Least): LeftOver {
   const { stock, length, pieces } = sheet
   const edge = edgeOf(stock, length)
-  const film = pieces.flatMap((piece) => filmRings(piece))
   const cut = pieces.flatMap((piece) => simplified(withRoom([placedRing(piece)], beside), plainer))
   const free = difference(difference([edge], cut), stock.badSpots)
   const keep = stock.kind === 'roll' ? [] : restOf(sheet, edge, least)
@@ -65,8 +70,7 @@ export function leftOver(sheet: Sheet, least: Least): LeftOver {
     left = difference(left, [outline])
   }
   return {
-    taken: ringsArea([edge]),
-    film: ringsArea(film),
+    ...filmOf(sheet),
     rectangle: whole,
     keep: [...keep, ...rectangles],
   }
@@ -85,7 +89,8 @@ function isWorth(box: Box, { short, long }: Least): boolean {
 
 /** The film of a sheet or an offcut past its last piece, cut off straight across, with its own edge and bad spots. */
 function restOf({ stock, length, pieces }: Sheet, edge: readonly Point[], least: Least): Offcut[] {
-  const past = Math.ceil(Math.max(...pieces.flatMap((piece) => placedRing(piece).map(({ x }) => x))) + beside)
+  const { high } = boundsOf(pieces.map((piece) => polyline(placedRing(piece))))
+  const past = Math.ceil(high.x + beside)
   const half = [
     point(past, -1),
     point(length + 1, -1),

@@ -79,7 +79,7 @@ export function tooBig(
     value,
     limit: `${leave}; too big by ${along.toFixed(1)} mm along and ${across.toFixed(1)} mm across, ${ways}`,
     cure: fitsTurned
-      ? 'It fits when turned a quarter: set stock.turn to quarter if the film has no direction.'
+      ? `It fits when turned a quarter: set ${piece.turn === 'none' ? 'turn of the object' : 'stock.turn'} to quarter if the film has no direction.`
       : bigger,
   }
 }

@@ -24,6 +24,7 @@ import {
   point,
   scaled,
   subtract,
+  turnBetween,
   turned,
   unit,
 } from '../geometry/point.ts'
@@ -110,9 +111,6 @@ export function drivenPath(path: Path, blade: Blade, heading: number | undefined
 
 const ahead = (tip: Point, way: Point, offset: number): Point => add(tip, scaled(way, offset))
 const angleOf = (way: Point): number => Math.atan2(way.y, way.x)
-
-/** Radians from the one direction to the other, left is positive; a full turn back is pi. */
-export const turnBetween = (a: Point, b: Point): number => Math.atan2(cross(a, b), dot(a, b))
 
 function drivenPart(part: Piece, offset: number): readonly Segment[] {
   const { from, segment } = part

@@ -1,6 +1,6 @@
 import { pathLength } from '../geometry/length.ts'
 import { endOf, type Path, type Piece, pieces } from '../geometry/path.ts'
-import { cross, distance, dot, type Point, point } from '../geometry/point.ts'
+import { distance, type Point, point, turnBetween } from '../geometry/point.ts'
 import { segmentHeading, segmentLength } from '../geometry/segment.ts'
 
 /** How fast a machine goes: mm/s with the tool down and up, mm/s^2, and seconds for one lift or one drop. */
@@ -64,17 +64,16 @@ function stretchesOf(path: Path): number[] {
   for (const piece of pieces(path)) {
     const own = segmentLength(piece.from, piece.segment)
     const last = lengths.length - 1
-    if (before && last >= 0 && turnBetween(before, piece) <= stopAt) lengths[last] = (lengths[last] ?? 0) + own
+    if (before && last >= 0 && cornerBetween(before, piece) <= stopAt) lengths[last] = (lengths[last] ?? 0) + own
     else lengths.push(own)
     before = piece
   }
   return lengths
 }
 
-function turnBetween(a: Piece, b: Piece): number {
-  const [u, v] = [segmentHeading(a.from, a.segment, 1), segmentHeading(b.from, b.segment, 0)]
-  return Math.abs(Math.atan2(cross(u, v), dot(u, v)))
-}
+/** Radians between the end of the one and the start of the other, either way. */
+const cornerBetween = (a: Piece, b: Piece): number =>
+  Math.abs(turnBetween(segmentHeading(a.from, a.segment, 1), segmentHeading(b.from, b.segment, 0)))
 
 /** Seconds as people say them. */
 export function timeWords(seconds: number): string {

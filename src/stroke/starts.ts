@@ -1,8 +1,9 @@
+import Flatbush from 'flatbush'
 import { type Box, boundsOf } from '../geometry/bounds.ts'
 import { cubicLength } from '../geometry/cubic.ts'
 import { lengthsOf, pathLength, pathPart, stationAt } from '../geometry/length.ts'
 import { type Path, type Piece, pieces } from '../geometry/path.ts'
-import { cross, distance, dot, type Point } from '../geometry/point.ts'
+import { distance, type Point, turnBetween } from '../geometry/point.ts'
 import { segmentHeading, segmentLength, segmentPoint } from '../geometry/segment.ts'
 
 /** A turn by more than this between two segments is a corner, rad. */
@@ -51,7 +52,7 @@ function joints(path: Path): Joint[] {
     if (!next) return []
     const a = segmentHeading(piece.from, piece.segment, 1)
     const b = segmentHeading(next.piece.from, next.piece.segment, 0)
-    const turn = Math.abs(Math.atan2(cross(a, b), dot(a, b)))
+    const turn = Math.abs(turnBetween(a, b))
     return [{ length: isLast ? whole : end, turn, changes: bendChanges(piece, next.piece) }]
   })
 }
@@ -118,7 +119,7 @@ function isGentle(path: Path, length: number, whole: number): boolean {
   const reach = Math.min(bendReach, whole / 4)
   const a = stationAt(path, (length - reach + whole) % whole).heading
   const b = stationAt(path, (length + reach) % whole).heading
-  return Math.abs(Math.atan2(cross(a, b), dot(a, b))) <= (2 * reach) / gentleRadius
+  return Math.abs(turnBetween(a, b)) <= (2 * reach) / gentleRadius
 }
 
 /** Where along the path those of the points lie that are near it. */
@@ -128,17 +129,20 @@ function nearestLengths(path: Path, points: readonly Point[]): number[] {
   const close = points.filter((p) => isNear(box, p))
   if (close.length === 0) return []
   const ends = lengthsOf(path)
-  const own = [...pieces(path)].map((piece, i) => {
-    const low = ends[i - 1] ?? 0
-    return { path: { start: piece.from, segments: [piece.segment], closed: false }, low, piece }
-  })
+  const own = [...pieces(path)]
+  const index = new Flatbush(own.length)
+  for (const { from, segment } of own) {
+    const { low, high } = boundsOf([{ start: from, segments: [segment], closed: false }])
+    index.add(low.x - nearPath, low.y - nearPath, high.x + nearPath, high.y + nearPath)
+  }
+  index.finish()
   return close.flatMap((p) => {
     let best = { by: nearPath, length: -1 }
-    for (const { path: single, low, piece } of own) {
-      if (!isNear(boundsOf([single]), p)) continue
+    for (const i of index.search(p.x, p.y, p.x, p.y).sort((a, b) => a - b)) {
+      const piece = own[i] as Piece
       const t = nearestParameter(piece, p)
       const by = distance(segmentPoint(piece.from, piece.segment, t), p)
-      if (by < best.by) best = { by, length: low + partLength(piece, t) }
+      if (by < best.by) best = { by, length: (ends[i - 1] ?? 0) + partLength(piece, t) }
     }
     return best.length < 0 ? [] : [best.length]
   })

@@ -1,5 +1,5 @@
+import { toChord } from '../geometry/chord.ts'
 import { flatten } from '../geometry/flatten.ts'
-import { polyline } from '../geometry/path.ts'
 import type { Point } from '../geometry/point.ts'
 import type { Problem } from '../measure/problem.ts'
 import { isIn } from '../sheet/regions.ts'
@@ -25,11 +25,5 @@ export function strayStrokes(sheet: Sheet, strokes: readonly Stroke[]): Problem[
 }
 
 /** mm from a point to the nearest edge of a ring. */
-function away(ring: readonly Point[], p: Point): number {
-  return polyline(ring, true).segments.reduce((least, { to }, i) => {
-    const from = ring[i] ?? to
-    const [ex, ey] = [to.x - from.x, to.y - from.y]
-    const t = Math.max(0, Math.min(1, ((p.x - from.x) * ex + (p.y - from.y) * ey) / (ex * ex + ey * ey || 1)))
-    return Math.min(least, Math.hypot(p.x - from.x - t * ex, p.y - from.y - t * ey))
-  }, Infinity)
-}
+const away = (ring: readonly Point[], p: Point): number =>
+  ring.reduce((least, b, i) => Math.min(least, toChord(p, ring.at(i - 1) ?? b, b)), Infinity)

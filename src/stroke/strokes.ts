@@ -1,3 +1,4 @@
+import { crossMark } from '../geometry/cross-mark.ts'
 import { endOf, lineTo, openPath, type Path } from '../geometry/path.ts'
 import { distance, type Point, point } from '../geometry/point.ts'
 import { mirrorAcross, transform } from '../geometry/transform.ts'
@@ -6,6 +7,7 @@ import { letter } from '../panel/lettering.ts'
 import { pointCross } from '../panel/point-cross.ts'
 import { crossArm } from '../sheet/cross-places.ts'
 import { insideParts } from '../sheet/inside-parts.ts'
+import { pieceName } from '../sheet/piece-names.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
 import { edgeOf } from '../sheet/stock.ts'
 import { operations, type Stroke } from './stroke.ts'
@@ -36,7 +38,7 @@ export function linerStrokes(sheet: Sheet): Stroke[] {
     piece.panel.slits.map(
       ({ from, to }, i): Stroke => ({
         operation: 'slit',
-        name: `${nameOf(piece)}: slit ${i + 1}`,
+        name: `${pieceName(piece)}: slit ${i + 1}`,
         path: transform(openPath(from, lineTo(to)), piece.place),
       }),
     ),
@@ -54,11 +56,9 @@ const crossNames: readonly string[] = [1, 2].map(crossName)
 /** Is the stroke one of a lining-up cross? */
 export const isLiningUp = ({ name }: Stroke): boolean => crossNames.includes(name)
 
-const nameOf = ({ panel, copy, copies }: Placed) => (copies > 1 ? `${panel.name} ${copy}` : panel.name)
-
 function pieceStrokes(piece: Placed, { cut, hasPen }: StrokeChoice): Stroke[] {
   const { panel, place } = piece
-  const name = nameOf(piece)
+  const name = pieceName(piece)
   const onSheet = (operation: Stroke['operation'], what: string, path: Path): Stroke => ({
     operation,
     name: `${name}: ${what}`,
@@ -88,18 +88,9 @@ function pieceStrokes(piece: Placed, { cut, hasPen }: StrokeChoice): Stroke[] {
 
 /** Two crosses at the sheet's ends, at different heights so that a sheet laid down wrong way up shows. */
 function crossStrokes(sheet: Sheet, operation: Stroke['operation']): Stroke[] {
-  return sheet.crosses.flatMap(({ x, y }, i) => [
-    {
-      operation,
-      name: crossName(i + 1),
-      path: openPath(point(x - crossArm, y), lineTo(point(x + crossArm, y))),
-    },
-    {
-      operation,
-      name: crossName(i + 1),
-      path: openPath(point(x, y - crossArm), lineTo(point(x, y + crossArm))),
-    },
-  ])
+  return sheet.crosses.flatMap((place, i) =>
+    crossMark(place, crossArm).map((path) => ({ operation, name: crossName(i + 1), path })),
+  )
 }
 
 /** A slit's ends cut back to the film and to what the machine reaches, along its own line. */

@@ -1,9 +1,10 @@
 import Flatbush from 'flatbush'
+import { toChord } from '../geometry/chord.ts'
 import { flatten } from '../geometry/flatten.ts'
 import type { Path, Piece } from '../geometry/path.ts'
-import { between, distance, type Point } from '../geometry/point.ts'
+import { between, distance, type Point, turnBetween } from '../geometry/point.ts'
 import { segmentHeading, segmentLength, segmentPart, segmentPoint } from '../geometry/segment.ts'
-import { type Blade, endWay, movingParts, startWay, turnBetween } from './blade.ts'
+import { type Blade, endWay, movingParts, startWay } from './blade.ts'
 import type { Stroke } from './stroke.ts'
 import { tipWay } from './tip.ts'
 
@@ -194,14 +195,6 @@ function nearestTo(line: readonly Point[]): (p: Point) => Near {
     }
     return { distance: least, of: (q) => toChordOf(q, best) }
   }
-}
-
-function toChord(p: Point, a: Point, b: Point): number {
-  const dx = b.x - a.x
-  const dy = b.y - a.y
-  const square = dx * dx + dy * dy
-  const t = square === 0 ? 0 : Math.max(0, Math.min(1, ((p.x - a.x) * dx + (p.y - a.y) * dy) / square))
-  return Math.hypot(a.x + t * dx - p.x, a.y + t * dy - p.y)
 }
 
 /** A short stretch of a path, or a corner (length 0), with the turn in it, rad, left is positive. */

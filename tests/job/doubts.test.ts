@@ -47,6 +47,20 @@ describe('readings that differ more than the tape explains', () => {
     expect(warningsOf(tin('[534, 535.04]'))[0]).toContain('differ by 1.04 mm; a class II tape explains 1.00 mm')
   })
 
+  test('are found in every film of a list, in the layout and where a piece is pinned', () => {
+    const films = [
+      '{ name: roll, kind: roll, width: 630, length: 9 m }',
+      '{ name: scrap, kind: offcut, corners: [[0, 0], [400, 0], [400, 300], [0, 300]] }',
+      '{ name: sheet, kind: sheet, width: [300, 304], length: 420, badSpots: [{ x: [10, 14], y: 10, radius: 5 }] }',
+    ]
+    const object = 'name: lid, shape: flat-panel, width: 90, height: 60, pinned: [{ x: [10, 13], y: 10 }]'
+    const head = `stock: [${films.join(', ')}]\nlayout: { gap: [12, 14] }\n`
+    const found = warningsOf(jobOf([object], head))
+    expect(found.map((text) => text.split(':')[0]).sort()).toEqual(
+      ['layout.gap', 'lid, pinned[0].x', 'stock[2].badSpots[0].x', 'stock[2].width'].sort(),
+    )
+  })
+
   test('are found in every length of an object, and named by where they stand', () => {
     const lid = [
       'name: lid, shape: flat-panel, width: [400, 403], height: 300, strip: [30, 33], allowance: { top: [3, 5] }',

@@ -101,6 +101,8 @@ objects:
     expect(told(problems, 'objects[0].girth')).toEqual([
       { code: 'too_small', value: '-3 mm', limit: 'the least is 30 mm', cure: 'Enter 30 mm or more.', line: 10 },
     ])
+    const short = readJob(jobOf(['name: tin, shape: straight-band, girth: [12, 13], height: 95']), templates).problems
+    expect(short).toMatchObject([{ code: 'too_small', value: '12, 13 (12.5 mm)', limit: 'the least is 30 mm' }])
     expect(told(problems, 'objects[2].height')).toEqual([
       {
         code: 'too_big',

@@ -151,6 +151,8 @@ describe('what no machine can be is refused', () => {
     ['letters past ASCII', `${least}end: "PG\u00a0;"\n`, 'control_byte', 'end', 4],
     ['commands that run into the next', `${least}start: VS20\n`, 'open_command', 'start', 4],
     ['commands that cut', `${least}end: "PU9,9; pd0,0;"\n`, 'job_command', 'end', 4],
+    ['a command that cuts, written close to another', `${least}start: "SP1PD0,0;"\n`, 'job_command', 'start', 4],
+    ['a command that cuts, with a blank in its name', `${least}start: "SP1;P D0,0;"\n`, 'job_command', 'start', 4],
     ['commands that move the coordinates', `${least}start: "SC0,1,0,1;"\n`, 'job_command', 'start', 4],
     ['an unknown word', `${least}dialect: strikt\n`, 'unknown_word', 'dialect', 4],
     ['an unknown field', `${least}ofset: 3\n`, 'unknown_key', 'ofset', 4],

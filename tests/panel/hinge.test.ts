@@ -107,6 +107,8 @@ test('a panel without bottom and top edges refuses a measured place and says wha
   const renamed = { ...tin, edges: tin.edges.map((edge) => ({ ...edge, name: `side of ${edge.name}` })) }
   const [problem] = refusalsOf([renamed], options({ hinge: 60, allowances: { other: 1 } }))
   expect(problem).toMatchObject({ code: 'no_such_edges', cure: expect.stringMatching(/upright and level/) })
+  const [quarters] = refusalsOf([renamed], options({ ticksAt: ['quarters'], allowances: { other: 1 } }))
+  expect(quarters).toMatchObject({ code: 'no_such_edges', value: 'quarters of the bottom edge' })
 })
 
 test('a seam that only meets another has its tick in the waste where the others are notches', () => {

@@ -186,3 +186,12 @@ test('ticks are told straight from a corner', () => {
     'Hinge tick on the top edge: 108.500000000 mm straight from C.',
   ])
 })
+
+test('a tick on the rim of an opening is told from the corner A, as one of the rim', () => {
+  const none = { girth: undefined, diameter: undefined, gap: undefined, overlap: undefined, ...unopened }
+  const panel = panelOf(straightBand.develop({ ...none, span: 215, height: 95 }, thin, exactly))
+  const [tick = expect.fail('no tick')] = panel.ticks
+  const steps = markOut({ ...panel, ticks: [{ ...tick, edge: '' }] }, exactly).lines.join('\n')
+  expect(steps).toContain('Hinge tick on the rim of an opening: ')
+  expect(steps).not.toMatch(/on the +edge/)
+})

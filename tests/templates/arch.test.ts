@@ -10,7 +10,7 @@ import { arch, bowOver } from '../../templates/arch/template.ts'
 import { outlineOf } from '../../templates/flat-face.ts'
 import { any } from './any/arch.ts'
 import { edgeOf, expectClosed, faceOf, pointsRound } from './faces.ts'
-import { panelOf, say, thin, unopened } from './measures.ts'
+import { panelOf, plainOptions, refusalsOf, say, thin, unopened } from './measures.ts'
 
 const none = { measured: 'inner', chord: undefined, rise: undefined, radius: undefined, angle: undefined, ...unopened }
 const developed = (values: object) => faceOf(arch.develop({ ...none, width: 70, ...values }, thin, say))
@@ -124,4 +124,15 @@ test('a width that swallows the inner edge, and an arc of nearly a whole turn, a
   const [round] = problems({ chord: 10, rise: 200 })
   expect(round).toMatchObject({ code: 'angle_too_wide', field: 'rise' })
   expect(round?.text).toMatch(/200 mm, which makes 354\.3 degrees; an arch takes up at most 345 degrees/)
+})
+
+test('an allowance wider than the inner radius is said to make the edges run into each other, not to leave nothing', () => {
+  const tight = [developed({ radius: 6, angle: Math.PI / 2 })]
+  const withAllowance = (other: number) => refusalsOf(tight, { ...plainOptions, allowances: { other } })
+  expect(withAllowance(5)).toEqual([])
+  const [problem] = withAllowance(10)
+  expect(problem).toMatchObject({
+    code: 'allowance_collides',
+    value: 'bottom 10 mm, right 10 mm, top 10 mm, left 10 mm',
+  })
 })

@@ -1,4 +1,5 @@
-import { lineTo, openPath, type Path, polyline, rectangle } from '../../geometry/path.ts'
+import { crossMark } from '../../geometry/cross-mark.ts'
+import { lineTo, openPath, type Path, rectangle } from '../../geometry/path.ts'
 import { type Point, point } from '../../geometry/point.ts'
 import type { Picture } from '../../picture/picture.ts'
 import { addPage, type Document, drawPath, drawPicture, finish, openDocument, pt, writeWords } from './document.ts'
@@ -154,8 +155,7 @@ function tilePage(doc: Document, paper: Paper, { name, picture, plan }: Planned,
     const inside = cross.x > tile.low.x && cross.x < tile.high.x && cross.y > tile.low.y && cross.y < tile.high.y
     if (!inside) continue
     const at = point(cross.x + shift.x, cross.y + shift.y)
-    drawPath(doc, polyline([point(at.x - 3, at.y), point(at.x + 3, at.y)]), thin)
-    drawPath(doc, polyline([point(at.x, at.y - 3), point(at.x, at.y + 3)]), thin)
+    for (const path of crossMark(at, 3)) drawPath(doc, path, thin)
   }
   doc.restore()
   drawPath(doc, rectangle(point(margin, foot), high), faint)

@@ -1,17 +1,9 @@
-import type { LineStyle } from '../../picture/picture.ts'
+import { strokeStyles } from '../../picture/strokes-picture.ts'
 import { looks } from '../../picture/styles.ts'
-import type { Operation, Stroke } from '../../stroke/stroke.ts'
+import type { Stroke } from '../../stroke/stroke.ts'
 import { decimal } from '../number.ts'
 import { addChild, svgDocument, svgPlaces } from './document.ts'
 import { writePathData } from './pathdata.ts'
-
-/** How the lines of an operation look on a screen; the cutter goes by the group. */
-const styles: Readonly<Record<Operation, LineStyle>> = {
-  pen: 'tick',
-  kiss: 'outline',
-  through: 'through',
-  slit: 'slit',
-}
 
 /**
  * SVG for software that drives a cutter: 1:1 in mm, one titled group an operation in the order of their first strokes,
@@ -24,7 +16,7 @@ export function writeCutSvg(
   const height = Number(decimal(size.height, svgPlaces))
   return svgDocument(size.width, size.height, (root) => {
     for (const operation of new Set(strokes.map((stroke) => stroke.operation))) {
-      const look = looks[styles[operation]]
+      const look = looks[strokeStyles[operation]]
       const group = addChild(root, 'g', {
         id: operation,
         'data-operation': operation,

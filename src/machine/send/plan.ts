@@ -210,9 +210,16 @@ function keysOf(shapes: readonly Path[], names: LineNames | undefined): readonly
   })
   if (told?.length === shapes.length) return told
   const round = enclosing(shapes)
+  const known = new Map<number, number>()
   const outermost = (i: number): number => {
-    const outer = round[i]?.[0]
-    return outer === undefined ? i : outermost(outer)
+    const chain = [i]
+    let outer = i
+    for (let next = round[i]?.[0]; next !== undefined; next = round[outer]?.[0]) {
+      outer = known.get(next) ?? next
+      chain.push(outer)
+    }
+    for (const each of chain) known.set(each, outer)
+    return outer
   }
   // Loose lines one after the other, such as cuts in the waste, go together.
   return shapes.map((shape, i): Key => {

@@ -1,3 +1,4 @@
+import { beats, type SeedJudged } from '../../job/better-layout.ts'
 import type { SearchNews } from '../../job/preview-data.ts'
 import { askRequest } from '../ask.ts'
 import type { LaneOrder } from '../compute.ts'
@@ -15,14 +16,7 @@ export interface Standing {
 /** As many seeds as there are cores but one, which the page keeps for itself. */
 const lanes = Math.max(1, Math.min(4, (navigator.hardwareConcurrency || 2) - 1))
 
-/** Less new film, then fewer sheets, then the lower seed. */
-function beats(a: Best, b: Best | undefined): boolean {
-  if (!b) return true
-  const film = a.paid - b.paid
-  if (Math.abs(film) > 1) return film < 0
-  const sheets = a.found.sheets.length - b.found.sheets.length
-  return sheets !== 0 ? sheets < 0 : a.seed < b.seed
-}
+const judged = ({ seed, paid, found }: Best): SeedJudged => ({ seed, isWhole: true, paid, sheets: found.sheets.length })
 
 /** Looks for a layout that takes less film, from several seeds at once, until the function that is handed back is called. */
 export async function startSearch(
@@ -41,7 +35,7 @@ export async function startSearch(
       standing = {
         round: Math.max(standing.round, data.round),
         atLeast: data.atLeast,
-        best: own && beats(own, standing.best) ? own : standing.best,
+        best: own && beats(judged(own), standing.best && judged(standing.best)) ? own : standing.best,
       }
       tell(standing)
     })
