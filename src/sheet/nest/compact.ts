@@ -12,6 +12,8 @@ const mostPressed = 200
 const mostPasses = 8
 /** Less gain than this, as a share, is none; and with less than that it is not pressed again. */
 const [leastGain, gainToGoOn] = [1e-6, 1e-4]
+/** Less gain than this, as a share, is not enough for a layout to be freed. */
+const leastFreed = 1e-5
 /** Times that pieces which overlap a little are pressed before it is given up. */
 const mostTries = 4
 
@@ -58,7 +60,7 @@ export function* freed(
   for (let pass = 0; pass < mostTries && isPressable(search, b); pass++) {
     if (!(yield* press(field, b))) break
     const after = stateOf(search, round)
-    const isBetter = compareStates(after, best) < 0 && after.paid < best.paid * (1 - leastGain)
+    const isBetter = compareStates(after, best) < 0 && after.paid < best.paid * (1 - leastFreed)
     if (isBetter && isLegal(problem, after, rules)) return after
   }
   goBack(field, before)

@@ -35,7 +35,7 @@ export function* improved(search: Search, round: () => number): Generator<NestSt
   }
   if (!best) return
   goBack(field, bestKept)
-  best = yield* settled(search, yield* compacted(search, best))
+  best = yield* settled(search, yield* compacted(search, yield* settled(search, best)))
   bestKept = keep(field)
   yield best
   if (field.free === 0 || field.free > mostSearched) return
@@ -114,11 +114,11 @@ export function* improved(search: Search, round: () => number): Generator<NestSt
         ? yield* freed(search, best, goal.bed, round())
         : undefined
     if (state) {
-      best = yield* settled(search, yield* compacted(search, state))
+      best = yield* settled(search, yield* compacted(search, yield* settled(search, state)))
       bestKept = keep(field)
       fails = 0
       pool.length = 0
-      if (goal.kind === 'shorten' && fineSteps === 0 && isLess) step = Math.min(0.04, step * 1.5)
+      if (goal.kind === 'shorten' && fineSteps === 0) step = Math.min(0.04, step * 1.5)
       yield best
       continue
     }
