@@ -171,7 +171,9 @@ const seconds = Number(values.seconds)
 const stops = [1, 10, 60, 300].filter((stop) => stop <= seconds)
 const shares: number[][] = []
 for (const instance of instances) {
+  const before = process.cpuUsage()
   const steps = run(instance, seconds, Number(values.seed))
+  const own = process.cpuUsage(before).user / 1e6
   if (values.log) for (const s of steps) console.log(s.seconds.toFixed(2), s.round, s.length.toFixed(3))
   const best = bestLengths[instance.name] ?? instance.optimum?.height ?? instance.area_lower_bound_length
   const row = stops.map((stop) => {
@@ -185,7 +187,7 @@ for (const instance of instances) {
     instance.name.padEnd(10),
     `first ${((100 * best) / (first?.length ?? Infinity)).toFixed(2)} in ${first?.seconds.toFixed(2)} s;`,
     stops.map((stop, k) => `${stop} s ${row[k]?.toFixed(2)}`).join('  '),
-    `length ${last?.length.toFixed(4)} of ${best}`,
+    `length ${last?.length.toFixed(4)} of ${best}, ${own.toFixed(1)} s of processor time`,
   )
 }
 console.log(

@@ -59,18 +59,20 @@ export function coveringDiscs(
   const longSide = Math.max(bounds.highX - bounds.lowX, bounds.highY - bounds.lowY)
   const first = Math.max(side / 2, longSide / 12)
   let covered = 0
-  const at = (x: number, y: number, half: number): Cell => {
-    let d = clearance(outline, x, y)
+  /** A cell; the outline is not asked where discs alone leave no more than `bar`. */
+  const at = (x: number, y: number, half: number, bar: number): Cell => {
+    let d = Infinity
     for (const disc of found) {
       const room = Math.sqrt((x - disc.x) ** 2 + (y - disc.y) ** 2) - disc.r
       if (room < d) d = room
     }
+    if (d + half * Math.SQRT2 > bar) d = Math.min(d, clearance(outline, x, y))
     return { x, y, half, d, most: d + half * Math.SQRT2 }
   }
   while (found.length < most && !(found.length >= enough && covered >= share * area)) {
     let cells: Cell[] = []
     for (let x = bounds.lowX + first / 2; x < bounds.highX + first / 2; x += first)
-      for (let y = bounds.lowY + first / 2; y < bounds.highY + first / 2; y += first) cells.push(at(x, y, first / 2))
+      for (let y = bounds.lowY + first / 2; y < bounds.highY + first / 2; y += first) cells.push(at(x, y, first / 2, 0))
     let best = cells.reduce((a, b) => (b.d > a.d ? b : a), { x: 0, y: 0, half: 0, d: 0, most: 0 })
     for (let level = 0; level < 8; level++) {
       const bar = best.d * 1.02 + longSide * 1e-6
@@ -84,7 +86,7 @@ export function coveringDiscs(
           [-1, 1],
           [1, 1],
         ] as const) {
-          const part = at(cell.x + sx * half, cell.y + sy * half, half)
+          const part = at(cell.x + sx * half, cell.y + sy * half, half, best.d)
           if (part.d > best.d) best = part
           next.push(part)
         }

@@ -1,6 +1,7 @@
 import { compareStates } from './better-state.ts'
 import { boxesOf, putBoxes, stripWidth } from './box-search.ts'
 import { shorterBoxes } from './boxes.ts'
+import { compacted, freed } from './compact.ts'
 import { goBack, type Kept, keep } from './field.ts'
 import { layFirst } from './first-layout.ts'
 import { applyGoal, type Goal, goalsOf, openAs, swapTwo } from './goals.ts'
@@ -34,7 +35,7 @@ export function* improved(search: Search, round: () => number): Generator<NestSt
   }
   if (!best) return
   goBack(field, bestKept)
-  best = yield* settled(search, best)
+  best = yield* settled(search, yield* compacted(search, yield* settled(search, best)))
   bestKept = keep(field)
   yield best
   if (field.free === 0 || field.free > mostSearched) return
@@ -92,7 +93,7 @@ export function* improved(search: Search, round: () => number): Generator<NestSt
     const patience = isFine
       ? { sweeps: 60, starts: 1 }
       : step > 0.0015
-        ? { sweeps: 15, starts: 1 }
+        ? { sweeps: 30, starts: 1 }
         : { sweeps: 40, starts: 2 }
     const groupPlots = new Map(search.boundTo)
     for (let i = 0; i < field.free; i++) {
@@ -104,9 +105,16 @@ export function* improved(search: Search, round: () => number): Generator<NestSt
       return group === undefined || groupPlots.get(group) === plot
     }
     const result = yield* separate(field, mayLie, patience, chance)
-    const state = result.done ? stateOf(search, round()) : undefined
-    if (state && isLegal(problem, state, search.rules) && compareStates(state, best) < 0) {
-      best = yield* settled(search, state)
+    const ended: NestState | undefined = result.done ? stateOf(search, round()) : undefined
+    const isLess: boolean =
+      ended !== undefined && isLegal(problem, ended, search.rules) && compareStates(ended, best) < 0
+    const state: NestState | undefined = isLess
+      ? ended
+      : goal.kind === 'shorten'
+        ? yield* freed(search, best, goal.bed, round())
+        : undefined
+    if (state) {
+      best = yield* settled(search, yield* compacted(search, yield* settled(search, state)))
       bestKept = keep(field)
       fails = 0
       pool.length = 0

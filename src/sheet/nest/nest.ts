@@ -7,7 +7,7 @@ import { searchOf } from './search.ts'
 /** Work of one round, about nanoseconds; see `Field.work`. */
 const roundWork = 15e6
 /** Work of one step, of which a round takes a few: the caller waits for no more than this before it may stop. */
-const stepWork = 4e6
+const stepWork = 2e6
 
 /** Before there is a layout: nothing lies anywhere but what is pinned. */
 function onlyPinned({ pieces, beds }: NestProblem): NestState {
