@@ -1,16 +1,19 @@
 import type { Svg } from '@svgdotjs/svg.js'
 import { useMemo, useState } from 'preact/hooks'
 import type { SheetPreview } from '../../job/preview-data.ts'
+import { AtWork } from '../at-work.tsx'
 import { removeIn, setIn } from '../job-text.ts'
 import { LineKey } from '../line-key.tsx'
 import { Player } from '../player.tsx'
 import { ProblemLinks } from '../problem-links.tsx'
-import { edit, job, laidOut, objects, say, text } from '../state.ts'
+import { edit, goTo, job, laidOut, objects, say, text } from '../state.ts'
 import { Viewer } from '../viewer.tsx'
 import { PieceBar } from './piece-bar.tsx'
 import { layPieces } from './piece-layer.ts'
 import { pinned, type Spot, unpinned } from './pins.ts'
 import { SearchView } from './search-view.tsx'
+import { SheetPick } from './sheet-pick.tsx'
+import { TooBig } from './too-big.tsx'
 
 /** Where the pieces lie, sheet by sheet; they can be moved by hand, and the others then find room beside them. */
 export function Sheets() {
@@ -39,9 +42,10 @@ export function Sheets() {
               : 'The film is laid out when this is settled:'}
           </p>
           <ProblemLinks problems={problems} />
+          <TooBig problems={problems} />
         </div>
       )}
-      {!sheet && problems.length === 0 && <p class="waiting">The film is being laid out.</p>}
+      <AtWork what="film" words={sheet ? 'The film is being laid out anew.' : 'The film is being laid out.'} />
       {sheet && (
         <>
           <div class="material">
@@ -49,26 +53,17 @@ export function Sheets() {
               <p key={line}>{line}</p>
             ))}
             {problems.length === 0 && (
-              <button type="button" onClick={() => setSearches(true)}>
-                Look for less film
-              </button>
+              <div class="row">
+                <button type="button" class="main" onClick={() => goTo('files')}>
+                  On to the files
+                </button>
+                <button type="button" onClick={() => setSearches(true)}>
+                  Look for less film
+                </button>
+              </div>
             )}
           </div>
-          {sheets.length > 1 && (
-            <fieldset class="plain tabs" aria-label="Sheets">
-              {sheets.map((each) => (
-                <button
-                  type="button"
-                  key={each.number}
-                  aria-pressed={each === sheet}
-                  onClick={() => show(filmOf(each))}
-                >
-                  Sheet {each.number}
-                  <span class="soft"> {each.stock}</span>
-                </button>
-              ))}
-            </fieldset>
-          )}
+          <SheetPick sheets={sheets} shown={sheet} onShow={(each) => show(filmOf(each))} label="Sheets" />
           {plays ? (
             <Player key={filmOf(sheet)} sheet={sheet} onClose={() => play(false)} />
           ) : (

@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { OutFile } from '../../job/out-file.ts'
 import type { SendCheck } from '../../job/send-run.ts'
+import { messageOf } from '../../link/link.ts'
 import { askCheck } from '../ask.ts'
 import { files, hasServer, laidOut } from '../state.ts'
 import { orderOf, type Sending } from './order.ts'
@@ -23,11 +24,17 @@ export function SendView({ file, onClose }: SendProps) {
     let isWanted = true
     const loads = import('../../job/send-run.ts')
     const checks = askCheck(file.name, file.bytes, reportNow())
-    void Promise.all([loads, checks]).then(([loaded, check]) => {
-      if (!isWanted) return
-      setSending(loaded)
-      setLooked(check)
-    })
+    Promise.all([loads, checks]).then(
+      ([loaded, check]) => {
+        if (!isWanted) return
+        setSending(loaded)
+        setLooked(check)
+      },
+      (error) => {
+        if (isWanted)
+          setLooked({ problems: [`The file cannot be looked at: ${messageOf(error)}. Load the page anew.`] })
+      },
+    )
     return () => {
       isWanted = false
     }
@@ -81,6 +88,8 @@ function Sendable({ file, check, sending }: SendableProps) {
   const [from, setFrom] = useState('1')
   const [refused, setRefused] = useState<readonly string[]>([])
   const [news, setNews] = useState<RunNews>()
+  const [asks, setAsks] = useState(false)
+  const isAsked = useRef(false)
   const run = useRef<Run>(undefined)
   const ownRun = useRef<Run>(undefined)
   const { plan, lines, question } = check
@@ -94,7 +103,24 @@ function Sendable({ file, check, sending }: SendableProps) {
     // what this page sends itself cannot go on without it
     return () => ownRun.current?.tell('stop')
   }, [])
+  const isHere = runs && isOwn(to)
+  useEffect(() => {
+    if (!isHere) return
+    // closing the page would stop what it sends itself
+    const ask = (event: BeforeUnloadEvent) => event.preventDefault()
+    addEventListener('beforeunload', ask)
+    return () => removeEventListener('beforeunload', ask)
+  }, [isHere])
+  /** Asked once until it is settled, however often the button is pressed. */
   const begin = async (isFrame: boolean) => {
+    if (isAsked.current || runs) return
+    isAsked.current = true
+    setAsks(true)
+    await ask(isFrame)
+    isAsked.current = false
+    setAsks(false)
+  }
+  const ask = async (isFrame: boolean) => {
     const order = orderOf(sending, check, to, from, isFrame)
     if ('problems' in order) {
       setRefused(order.problems)
@@ -111,7 +137,7 @@ function Sendable({ file, check, sending }: SendableProps) {
       const from1 = isFrame ? '1' : from
       run.current = await runThere({ name, bytes, report: reportNow(), side, to, from: from1, frame: isFrame }, setNews)
     } catch (error) {
-      setRefused([`Nothing was sent: ${error instanceof Error ? error.message : String(error)}`])
+      setRefused([`Nothing was sent: ${messageOf(error)}`])
     }
   }
   const marks = [...new Set([...plan.pieces.map(({ number }) => String(number)), from])]
@@ -136,7 +162,7 @@ function Sendable({ file, check, sending }: SendableProps) {
             void begin(false)
           }}
         >
-          <div class="grid">
+          <div class="grid sending">
             <div class="field">
               <div class="label">
                 <label for="send-to">link to the machine</label>
@@ -187,13 +213,14 @@ function Sendable({ file, check, sending }: SendableProps) {
                 the switch on the machine is quicker.
               </p>
               <div class="row">
-                <button type="submit" class="main">
+                <button type="submit" class="main" aria-disabled={asks}>
                   Yes, send it
                 </button>
-                <button type="button" onClick={() => void begin(true)}>
+                <button type="button" aria-disabled={asks} onClick={() => void begin(true)}>
                   Trace the outline first, tool up
                 </button>
               </div>
+              <p role="status">{asks ? 'Asking the machine.' : ''}</p>
             </>
           ) : (
             <p class="doubt">
