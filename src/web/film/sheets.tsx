@@ -8,6 +8,7 @@ import { Player } from '../player.tsx'
 import { ProblemLinks } from '../problem-links.tsx'
 import { edit, goTo, job, laidOut, objects, say, text } from '../state.ts'
 import { Viewer } from '../viewer.tsx'
+import { fitWords } from './fit-words.ts'
 import { PieceBar } from './piece-bar.tsx'
 import { layPieces } from './piece-layer.ts'
 import { pinned, type Spot, unpinned } from './pins.ts'
@@ -94,14 +95,16 @@ function SheetView({ sheet, onPlay }: { readonly sheet: SheetPreview; readonly o
     say(spot ? `${piece.name} is kept in place; the others make room.` : `${piece.name} finds its own place again.`)
   }
   const over = useMemo(
-    () => (drawing: Svg) =>
+    () => (drawing: Svg) => {
       layPieces(drawing, pieces, index < 0 ? undefined : index, {
         onPick: pickIndex,
         onMove: (i, right, up) => {
           const piece = pieces[i]
           if (piece) pin(i, { ...piece, x: Math.max(0, piece.x + right), y: Math.max(0, piece.y + up) })
         },
-      }),
+      })
+      fitWords(drawing, sheet.picture, pieces)
+    },
     [pieces, index],
   )
   return (
