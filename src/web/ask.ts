@@ -67,14 +67,14 @@ const askBoth = async <T>(what: Ask): Promise<T> => {
 }
 
 /** Work on what is no longer asked for is ended after this, ms. */
-export const patience = 1000
+export const patience = 2000
 
 interface Telling<A> {
   /** is told what is being worked out, and undefined when it is over */
   readonly working?: (args: A | undefined) => void
   readonly fail: (why: string) => void
-  /** ends what is being worked out */
-  readonly breakOff?: () => void
+  /** ends what is being worked out, where it is another thing than what is asked for now */
+  readonly breakOff?: (args: A, now: A) => unknown
 }
 
 /** Of several asked while the worker is busy, only the last is done; the others never come back. */
@@ -83,11 +83,11 @@ function latest<A extends readonly unknown[], T>(
   take: (got: T, ...args: A) => void,
   { working, fail, breakOff }: Telling<A>,
 ) {
-  let begun: number | undefined
+  let begun: { readonly args: A; readonly at: number } | undefined
   let next: A | undefined
   let timer: ReturnType<typeof setTimeout> | undefined
   const start = async (args: A) => {
-    begun = performance.now()
+    begun = { args, at: performance.now() }
     working?.(args)
     try {
       take(await run(...args), ...args)
@@ -109,7 +109,12 @@ function latest<A extends readonly unknown[], T>(
       return
     }
     next = args
-    if (breakOff) timer ??= setTimeout(breakOff, Math.max(0, begun + patience - performance.now()))
+    const { args: old, at } = begun
+    const end = () => {
+      timer = undefined
+      breakOff?.(old, next ?? old)
+    }
+    timer ??= setTimeout(end, Math.max(0, at + patience - performance.now()))
   }
 }
 
@@ -140,5 +145,5 @@ export const jobAsker = (
 ) =>
   latest((text: string, withSheets: boolean) => askWhole<JobPreview>({ what: 'job', text, withSheets }), take, {
     ...telling,
-    breakOff,
+    breakOff: ([old], [now]) => old !== now && breakOff(),
   })

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks'
-import { failure, goOn, halt, halted, text, working } from './state.ts'
+import { failure, goOn, halt, halted, hasServer, text, working } from './state.ts'
 
 /** Work that is done sooner needs no sign, ms. */
 const soon = 600
@@ -20,8 +20,8 @@ function Failed({ why }: { readonly why: string }) {
   return (
     <div role="alert">
       <p class="refusal">
-        This could not be worked out: {why}. Save the job file first if it matters; then try again, or load the page
-        anew.
+        This could not be worked out: {why}. Look whether{' '}
+        {hasServer.value ? 'midtick open still runs' : 'the network is there'}; what you typed is kept in this browser.
       </p>
       <button type="button" onClick={goOn}>
         Try again

@@ -41,6 +41,8 @@ export async function putJob(text: string, basedOn: string | null): Promise<PutA
     if (answer.status === 409) return { conflict: { saved: body.saved ?? null, why: body.error ?? '' } }
     return { refused: body.error ?? `The server answered ${answer.status}.` }
   } catch {
-    return { refused: 'midtick open does not answer: start it again with the same --port, or download the job.' }
+    return {
+      refused: `midtick open does not answer. Start it again with --port ${location.port} and open the address that it prints, or download the job.`,
+    }
   }
 }

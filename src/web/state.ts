@@ -126,7 +126,9 @@ export const halted = signal<string | undefined>(undefined)
 export const failure = signal<{ readonly of: string; readonly why: string } | undefined>(undefined)
 
 const fail = (why: string) => {
-  failure.value = { of: text.peek(), why }
+  const isGone = /dynamically imported module|failed to fetch/i.test(why)
+  const words = isGone ? 'a part of this page cannot be loaded' : why
+  failure.value = { of: text.peek(), why: words }
 }
 
 const askObject = objectAsker((got, _, index) => {
@@ -181,17 +183,20 @@ async function makeAll(): Promise<void> {
   }
   filesAsked = { of: own, at: performance.now() }
   makesFiles.value = true
+  let isBroken = false
   try {
     const got = await askFiles(own)
     if (text.value === own && given === round) files.value = { ...got, of: own }
   } catch (error) {
-    if (!(error instanceof BrokenOff)) fail(error instanceof Error ? error.message : String(error))
+    isBroken = error instanceof BrokenOff
+    if (!isBroken) fail(error instanceof Error ? error.message : String(error))
   }
   clearTimeout(filesTimer)
   filesTimer = undefined
   filesAsked = undefined
   makesFiles.value = false
-  if ((text.value !== own || given !== round) && stage.value === 'files') await makeAll()
+  // broken off for something else, they are still wanted
+  if ((isBroken || text.value !== own || given !== round) && stage.value === 'files') await makeAll()
 }
 
 effect(() => {
@@ -209,6 +214,8 @@ export function goOn(): void {
     halted.value = undefined
     failure.value = undefined
   })
+  // what it could not load it does not ask for again
+  breakOffWhole()
   askAgain()
 }
 

@@ -122,6 +122,9 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 90_000 }, () => {
     await goTo(page, 'Film')
     await page.getByRole('button', { name: '+ offcut' }).click()
     await page.getByText('Not given: it is needed.').first().waitFor()
+    // the roll that the job had without a word now stands beside it, as it was
+    await expect.poll(() => page.locator('[id="field-stock-0-length"]').inputValue()).toBe('10000')
+    expect(await page.locator('[id="field-stock-0-width"]').inputValue()).toBe('630')
     await page.getByRole('combobox', { name: 'measured as' }).selectOption('corners')
     await fill(page, ['stock', 1, 'corners'], '0, 0; 200, 0; 200, 120; 0, 90')
     // the tag has room on the offcut, which costs nothing new
@@ -144,6 +147,22 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 90_000 }, () => {
     await page.getByRole('button', { name: 'Undo' }).click()
     await page.locator('.own-stock .scrap').getByText('160 mm × 120 mm').waitFor()
     expect(parse(await saved(page)).stock[1].sides.bottomLeftToTopRight).toBe(200)
+    await context.close()
+  })
+
+  test('can be stopped while it lays out very much, and goes on with less', async () => {
+    const { page, context } = await bench.open()
+    const lids = '  - { name: lid, shape: disc, diameter: 98, copies: 2000 }'
+    const stock = 'stock: { length: 100 m }'
+    await openText(page, 'lids.yaml', `version: 1\ntitle: Lids\n${stock}\nobjects:\n${lids}\n`)
+    await goTo(page, 'Film')
+    await page.getByRole('button', { name: 'Stop it' }).click()
+    await page.getByRole('button', { name: 'Work it out after all' }).waitFor()
+    expect(await pieces(page).count()).toBe(0)
+    await goTo(page, 'Measure')
+    await fill(page, ['objects', 0, 'copies'], '2')
+    await goTo(page, 'Film')
+    await expect.poll(() => pieces(page).count()).toBe(2)
     await context.close()
   })
 

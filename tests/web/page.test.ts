@@ -38,6 +38,46 @@ describe.skipIf(!haveChromium())('the page', { timeout: 60_000 }, () => {
     await context.close()
   })
 
+  test('offers the unit that bare numbers may be meant in, and takes them for it', async () => {
+    const { page, context } = await bench.open()
+    await pick(page, 'Disc')
+    const unit = page.locator('[id="field-unit"]')
+    await fill(page, ['objects', 0, 'diameter'], '7 3/32')
+    await page.getByRole('button', { name: 'Read all bare numbers as in' }).click()
+    await expect.poll(() => unit.inputValue()).toBe('in')
+    await caption(page).waitFor()
+    await fill(page, ['objects', 0, 'diameter'], '180')
+    await page.locator('.doubt', { hasText: 'Bare numbers are read as in.' }).waitFor()
+    await page.getByRole('button', { name: 'Read all bare numbers as mm' }).click()
+    await expect.poll(() => unit.inputValue()).toBe('mm')
+    // 1 mm all round
+    await page.getByText('182 mm × 182 mm over all').waitFor()
+    await context.close()
+  })
+
+  test('goes back a stage by the browser, and takes a double click for one', async () => {
+    const { page, context } = await bench.open()
+    await pick(page, 'Disc')
+    await page.getByRole('button', { name: 'Duplicate' }).click()
+    await goTo(page, 'Shape')
+    await pick(page, 'Ring')
+    const objects = page.getByRole('region', { name: 'Objects of this job' }).locator('li')
+    // two discs and a ring, beside the way to one more
+    await expect.poll(() => objects.count()).toBe(4)
+    await page.getByRole('button', { name: 'Remove', exact: true }).dblclick()
+    await expect.poll(() => objects.count()).toBe(3)
+    const heading = page.getByRole('heading', { level: 2 })
+    await goTo(page, 'Panel')
+    await heading.getByText('The film, laid flat').waitFor()
+    await page.goBack()
+    await heading.getByText('What does the tape say?').waitFor()
+    await page.goBack()
+    await heading.getByText('What is it?').waitFor()
+    await page.goForward()
+    await heading.getByText('What does the tape say?').waitFor()
+    await context.close()
+  })
+
   test('takes several readings of one length, and doubts those that the tape does not explain', async () => {
     const { page, context } = await bench.open()
     await pick(page, 'Disc')

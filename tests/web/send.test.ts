@@ -69,10 +69,23 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
     const cutter = await machine(700)
     expect((await new AxeBuilder({ page }).analyze()).violations).toEqual([])
     await page.getByRole('combobox', { name: 'link to the machine' }).fill(cutter.address)
-    await button(page, 'Yes, send it').click()
+    const asked: string[] = []
+    page.on('request', (request) => request.method() === 'POST' && asked.push(new URL(request.url()).pathname))
+    // a hand that shakes: the second press comes before anything could answer the first
+    await button(page, 'Yes, send it').evaluate((own: { click(): void }) => {
+      own.click()
+      own.click()
+    })
     await page.locator('.under-tool .now').first().waitFor({ state: 'attached' })
     await standing(page)
       .getByText(/^Under the tool: piece 1 of/)
+      .waitFor()
+    expect(asked).toEqual(['/api/send'])
+    // whoever left the page finds the run again
+    await button(page, 'Back to the files').click()
+    await page
+      .getByRole('region', { name: 'Being sent now' })
+      .getByText(/^Under the tool: piece/)
       .waitFor()
     await button(page, 'Pause').click()
     await standing(page)

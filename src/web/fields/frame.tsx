@@ -4,7 +4,7 @@ import { unitSpec } from '../handling.ts'
 import type { Key } from '../job-text.ts'
 import { lit, object, setJobField } from '../state.ts'
 import { inWords, plainNames } from '../values.ts'
-import { isMissing, useSaid } from './said.ts'
+import { isMissing, problemWords, useSaid } from './said.ts'
 import { type FieldProps, type FieldSpec, idOf } from './spec.ts'
 
 /** What to measure; fields that it names are named as their labels are. */
@@ -59,7 +59,7 @@ export function Problems({ id, problems }: { readonly id: string; readonly probl
     <div id={`${id}-wrong`} class="problems">
       {problems.map((p) => (
         <p key={p.text} class={isMissing(p) ? 'missing' : 'refusal'}>
-          {isMissing(p) ? plainNames(p.text).replace(/^Not given: /, 'Still to come: ') : plainNames(p.text)}
+          {isMissing(p) ? problemWords(p).replace(/^Not given: /, 'Still to come: ') : problemWords(p)}
           {p.code === 'fraction_unit' && <ReadAs unit="in" />}
         </p>
       ))}

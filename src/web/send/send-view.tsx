@@ -121,6 +121,13 @@ function Sendable({ file, check, sending }: SendableProps) {
     setAsks(false)
   }
   const ask = async (isFrame: boolean) => {
+    if (to.trim() === '') {
+      setRefused([
+        'There is no link to the machine yet. Pick one from the list, or write it like tcp:192.168.1.20:9100.',
+      ])
+      document.getElementById('send-to')?.focus()
+      return
+    }
     const order = orderOf(sending, check, to, from, isFrame)
     if ('problems' in order) {
       setRefused(order.problems)

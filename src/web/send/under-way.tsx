@@ -22,8 +22,8 @@ export function UnderWay() {
   }, [isServed])
   if (!news || !sending) return null
   return (
-    <section class="group" aria-label="Being sent now">
-      <h3>Being sent now</h3>
+    <section class="under-way" aria-label="Being sent now">
+      <h3>{news.ended ? 'What was sent' : 'Being sent now'}</h3>
       <Standing news={news} sending={sending} run={run} />
     </section>
   )

@@ -4,7 +4,6 @@ import { download, saveJob, view } from '../files.ts'
 import { once } from '../once.ts'
 import { ProblemLinks } from '../problem-links.tsx'
 import { SendView } from '../send/send-view.tsx'
-import { UnderWay } from '../send/under-way.tsx'
 import { fileName, files, isEmpty, say, sending, text, title } from '../state.ts'
 
 const groups: readonly { readonly title: string; readonly about: string; readonly holds: (name: string) => boolean }[] =
@@ -62,7 +61,6 @@ export function FilesStage() {
   return (
     <div class="out">
       <div>
-        <UnderWay />
         {got.warnings.map((words) => (
           <p key={words} class="doubt">
             <strong>Look again:</strong> {words}
