@@ -12,7 +12,7 @@ const doubtful = 3000
 const meant: Readonly<Record<Unit, readonly Unit[]>> = {
   mm: [],
   cm: ['mm'],
-  in: ['cm', 'mm'],
+  in: ['mm'],
   ft: ['in'],
   m: ['cm', 'mm'],
 }

@@ -87,6 +87,8 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
       .getByRole('region', { name: 'Being sent now' })
       .getByText(/^Under the tool: piece/)
       .waitFor()
+    await button(page, 'Send sheet-1.hpgl to the machine').click()
+    await page.locator('.under-tool .now').first().waitFor({ state: 'attached' })
     await button(page, 'Pause').click()
     await standing(page)
       .getByText(/^Paused in piece/)

@@ -7,7 +7,7 @@ import { files, hasServer, laidOut } from '../state.ts'
 import { orderOf, type Sending } from './order.ts'
 import { type Run, type RunNews, runHere } from './run.ts'
 import { hasSerial, openSerial } from './serial-link.ts'
-import { linksThere, runThere } from './server-run.ts'
+import { linksThere, runThere, runUnderWay } from './server-run.ts'
 import { SheetNow } from './sheet-now.tsx'
 import { Standing } from './standing.tsx'
 
@@ -91,17 +91,31 @@ function Sendable({ file, check, sending }: SendableProps) {
   const [asks, setAsks] = useState(false)
   const isAsked = useRef(false)
   const run = useRef<Run>(undefined)
+  /** Was the run begun before this was opened? Then it may be of another file. */
+  const isJoined = useRef(false)
   const ownRun = useRef<Run>(undefined)
   const { plan, lines, question } = check
   const runs = news !== undefined && !news.ended
   const side = file.name.includes('.liner-up.') ? 'liner' : 'film'
   const sheet = laidOut.value?.sheets?.find(({ number }) => file.name.startsWith(`sheet-${number}.`))
-  const now = runs ? plan.pieces[news.progress.piece - 1] : undefined
-  const done = news ? plan.pieces.slice(0, news.progress.piece - 1) : []
+  const isThis = news && (!isJoined.current || isOf(news.progress, plan))
+  const now = runs && isThis ? plan.pieces[news.progress.piece - 1] : undefined
+  const done = isThis ? plan.pieces.slice(0, news.progress.piece - 1) : []
   useEffect(() => {
     if (hasServer.value) void linksThere().then(setLinks)
     // what this page sends itself cannot go on without it
     return () => ownRun.current?.tell('stop')
+  }, [])
+  useEffect(() => {
+    if (!hasServer.value) return
+    const { run: found, leave } = runUnderWay((now) => {
+      // a run that was asked for here tells its own news
+      if (run.current && !isJoined.current) return
+      isJoined.current = true
+      run.current = found
+      setNews(now)
+    })
+    return leave
   }, [])
   const isHere = runs && isOwn(to)
   useEffect(() => {
@@ -115,6 +129,7 @@ function Sendable({ file, check, sending }: SendableProps) {
   const begin = async (isFrame: boolean) => {
     if (isAsked.current || runs) return
     isAsked.current = true
+    isJoined.current = false
     setAsks(true)
     await ask(isFrame)
     isAsked.current = false
@@ -156,8 +171,8 @@ function Sendable({ file, check, sending }: SendableProps) {
         ))}
       </ul>
       {sheet && <SheetNow sheet={sheet} side={side} done={done} now={now} />}
-      {news && <Standing news={news} plan={plan} sending={sending} run={run} />}
-      {news?.ended?.goOn !== undefined && news.ended.goOn !== from && (
+      {news && <Standing news={news} {...(isThis ? { plan } : {})} sending={sending} run={run} />}
+      {isThis && news.ended?.goOn !== undefined && news.ended.goOn !== from && (
         <button type="button" onClick={() => setFrom(news.ended?.goOn ?? '1')}>
           Begin the next run at {news.ended.goOn}
         </button>
@@ -240,6 +255,10 @@ function Sendable({ file, check, sending }: SendableProps) {
     </>
   )
 }
+
+/** Is a run that was begun before of this file, as far as its pieces tell? */
+const isOf = ({ piece, pieces, name }: RunNews['progress'], plan: SendCheck['plan']) =>
+  pieces === plan.pieces.length && plan.pieces[piece - 1]?.name === name
 
 /** What is to be known of a run that does not begin at the start. */
 function beginningWords({ beginningLines, courseFrom, readMark }: Sending, { plan }: SendCheck, from: string) {

@@ -23,7 +23,9 @@ export function UnderWay() {
   if (!news || !sending) return null
   return (
     <section class="under-way" aria-label="Being sent now">
-      <h3>{news.ended ? 'What was sent' : 'Being sent now'}</h3>
+      <p>
+        <strong>{news.ended ? 'What was sent' : 'Being sent now'}</strong>
+      </p>
       <Standing news={news} sending={sending} run={run} />
     </section>
   )
