@@ -7,13 +7,15 @@ const soon = 600
 interface AtWorkProps {
   readonly what: 'film' | 'files'
   readonly words: string
+  /** beside what is shown, nothing moves */
+  readonly beside?: boolean
 }
 
 /** That something is being worked out, for how long, and the way out of it; or why it is not. */
-export function AtWork({ what, words }: AtWorkProps) {
+export function AtWork({ what, words, beside = false }: AtWorkProps) {
   if (failure.value?.of === text.value) return <Failed why={failure.value.why} />
   if (halted.value === text.value) return <Halted />
-  return working.value === what ? <Long words={words} /> : null
+  return working.value === what ? <Long words={words} beside={beside} /> : null
 }
 
 function Failed({ why }: { readonly why: string }) {
@@ -41,7 +43,7 @@ function Halted() {
   )
 }
 
-function Long({ words }: { readonly words: string }) {
+function Long({ words, beside }: { readonly words: string; readonly beside: boolean }) {
   const [taken, setTaken] = useState(0)
   useEffect(() => {
     const begun = performance.now()
@@ -50,7 +52,7 @@ function Long({ words }: { readonly words: string }) {
   }, [])
   if (taken < soon) return null
   return (
-    <div class="waiting">
+    <div class={`waiting ${beside ? 'beside' : ''}`}>
       <p>
         <span role="status">{words}</span> <span aria-hidden="true">{Math.floor(taken / 1000)} s</span>
       </p>

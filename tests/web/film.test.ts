@@ -5,7 +5,7 @@ import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { parse } from 'yaml'
 import { type Bench, haveChromium, openBench } from './browser.ts'
-import { fill, goTo, openText, saved, takeAll } from './hands.ts'
+import { fill, goTo, openText, saved, still, takeAll } from './hands.ts'
 
 const samples = resolve(import.meta.dirname, '../../samples')
 
@@ -75,6 +75,7 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 90_000 }, () => {
     const first = pieces(page).first()
     await first.waitFor()
     await first.scrollIntoViewIfNeeded()
+    await still(first)
     const boxes = async () => Promise.all((await pieces(page).all()).map((one) => one.boundingBox()))
     const [one, other] = await boxes()
     if (!one || !other) throw new Error('no pieces to drag')

@@ -46,7 +46,11 @@ export function Sheets() {
           <TooBig problems={problems} />
         </div>
       )}
-      <AtWork what="film" words={sheet ? 'The film is being laid out anew.' : 'The film is being laid out.'} />
+      <AtWork
+        what="film"
+        words={sheet ? 'The film is being laid out anew.' : 'The film is being laid out.'}
+        beside={sheet !== undefined}
+      />
       {sheet && (
         <>
           <div class="material">
