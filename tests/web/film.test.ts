@@ -9,7 +9,7 @@ import { fill, goTo, openText, saved, still, takeAll } from './hands.ts'
 
 const samples = resolve(import.meta.dirname, '../../samples')
 
-describe.skipIf(!haveChromium())('the film stage', { timeout: 90_000 }, () => {
+describe.skipIf(!haveChromium())('the film stage', { timeout: 180_000 }, () => {
   let bench: Bench
   let job = ''
   beforeAll(async () => {

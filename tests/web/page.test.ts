@@ -10,7 +10,7 @@ import { fill, goTo, openText, pick, saved, stageNames, still, takeAll, words } 
 const samples = resolve(import.meta.dirname, '../../samples')
 const phone = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true }
 
-describe.skipIf(!haveChromium())('the page', { timeout: 60_000 }, () => {
+describe.skipIf(!haveChromium())('the page', { timeout: 180_000 }, () => {
   let bench: Bench
   let sample = ''
   beforeAll(async () => {

@@ -19,7 +19,7 @@ const samples = resolve(import.meta.dirname, '../../samples')
 const downOf = (strokes: readonly { readonly path: Parameters<typeof pathLength>[0] }[]) =>
   strokes.reduce((sum, { path }) => sum + pathLength(path), 0) / 40
 
-describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeout: 90_000 }, () => {
+describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeout: 180_000 }, () => {
   let bench: Bench
   let folder = ''
   let server: Awaited<ReturnType<typeof listen>>
