@@ -171,7 +171,9 @@ function Sendable({ file, check, sending }: SendableProps) {
         ))}
       </ul>
       {sheet && <SheetNow sheet={sheet} side={side} done={done} now={now} />}
-      {news && <Standing news={news} {...(isThis ? { plan } : {})} sending={sending} run={run} />}
+      {news && (
+        <Standing news={news} {...(isThis ? { plan } : {})} sending={sending} isBegun={!isJoined.current} run={run} />
+      )}
       {isThis && news.ended?.goOn !== undefined && news.ended.goOn !== from && (
         <button type="button" onClick={() => setFrom(news.ended?.goOn ?? '1')}>
           Begin the next run at {news.ended.goOn}

@@ -8,16 +8,19 @@ interface StandingProps {
   /** of what is sent, where that is known here */
   readonly plan?: SendPlan
   readonly sending: Sending
+  /** was it begun here, by a button that is gone now? Then it takes the focus */
+  readonly isBegun?: boolean
   /** looked at when a button is pressed, as it may come after the first news */
   readonly run: { readonly current?: Run | undefined }
 }
 
 /** What the machine is doing, how far it has come, and what a person can do about it. */
-export function Standing({ news: { progress, ended, isLost }, plan, sending, run }: StandingProps) {
+export function Standing({ news: { progress, ended, isLost }, plan, sending, isBegun = false, run }: StandingProps) {
   const { state, down, ofDown, left } = progress
   const own = useRef<HTMLDivElement>(null)
-  // what was pressed to begin is gone
-  useEffect(() => own.current?.focus(), [ended === undefined])
+  useEffect(() => {
+    if (isBegun) own.current?.focus()
+  }, [ended === undefined])
   const tell = (wish: Parameters<Run['tell']>[0]) => () => run.current?.tell(wish)
   if (ended) {
     return (
@@ -36,6 +39,7 @@ export function Standing({ news: { progress, ended, isLost }, plan, sending, run
         </p>
       )}
       <p role="status" class="lead">
+        {isLost ? 'Last heard: ' : ''}
         {wordsOf(progress, plan, sending)}
       </p>
       <progress max={ofDown || 1} value={down} aria-label="Cut so far">
