@@ -67,7 +67,7 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
   test('goes through midtick open to a machine, pauses, stops, and goes on from where it stopped', async () => {
     const { page, context, file, faults } = await openSheet()
     // so slow that a busy computer is in time for all that follows
-    const cutter = await machine(150)
+    const cutter = await machine(300)
     expect((await new AxeBuilder({ page }).analyze()).violations).toEqual([])
     await page.getByRole('combobox', { name: 'link to the machine' }).fill(cutter.address)
     const asked: string[] = []
