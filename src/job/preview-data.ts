@@ -79,6 +79,10 @@ export interface PanelPreview {
 export interface ObjectPreview {
   readonly problems: readonly PlacedProblem[]
   readonly warnings: readonly string[]
+  /** a panel so large that bare numbers may be meant in another unit, and in which */
+  readonly unitDoubt?: { readonly words: string; readonly unit?: string }
+  /** what a measure also comes to, by the name of its field */
+  readonly asides?: Readonly<Record<string, string>>
   /** the object with its measures */
   readonly sketch?: ScreenPicture
   readonly panels?: readonly PanelPreview[]

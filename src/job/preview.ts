@@ -29,6 +29,7 @@ import type {
 } from './preview-data.ts'
 import { readJob, readJobTable, valuesOf } from './read-job.ts'
 import { onScreen } from './screen-picture.ts'
+import { asides, unitDoubt } from './second-look.ts'
 import type { SendCheck } from './send-check.ts'
 
 /** The one door for a page; everything that goes through it is plain data. */
@@ -82,6 +83,9 @@ function plainJob(text: string): PlainJob | undefined {
 
 const objectsOf = (raw: PlainJob | undefined): readonly unknown[] => (Array.isArray(raw?.objects) ? raw.objects : [])
 
+const tableOf = (object: unknown): PlainJob =>
+  typeof object === 'object' && object !== null ? (object as PlainJob) : {}
+
 const nameOf = (object: unknown): string =>
   typeof object === 'object' && object !== null ? String((object as { readonly name?: unknown }).name ?? '').trim() : ''
 
@@ -109,8 +113,12 @@ export async function previewObject(
   const own = panelled.job && panelled.objects[0]
   if (!panelled.job || !own) return { problems: placed(problems), warnings }
   const { machine, objects, say } = panelled
+  const { specs } = own.template
+  const doubt = unitDoubt(tableOf(objectsOf(job)[0]), specs, panelled.job.unit, own.panels, say)
   return {
     problems: [],
+    ...(doubt ? { unitDoubt: doubt } : {}),
+    asides: asides(valuesOf(own.object), specs, say),
     warnings: [...warnings, ...(hasPen(machine) ? letterWarnings(objects) : [])],
     ...sketchOf(own.template, own.object, say),
     panels: own.panels.map((panel) => panelPreview(panel, say, room)),

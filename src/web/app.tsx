@@ -3,12 +3,13 @@ import { Conflict } from './conflict.tsx'
 import { useSaid } from './fields/said.ts'
 import { Header } from './header.tsx'
 import { Objects } from './objects.tsx'
+import { UnderWay } from './send/under-way.tsx'
 import { FilesStage } from './stages/files.tsx'
 import { FilmStage } from './stages/film.tsx'
 import { MeasureStage } from './stages/measure.tsx'
 import { PanelStage } from './stages/panel.tsx'
 import { ShapeStage } from './stages/shape.tsx'
-import { current, goTo, isEmpty, raw, stage, stages } from './state.ts'
+import { current, goTo, isEmpty, raw, sending, stage, stages } from './state.ts'
 import { Voice } from './voice.tsx'
 
 const rooms = { shape: ShapeStage, measure: MeasureStage, panel: PanelStage, film: FilmStage, files: FilesStage }
@@ -34,6 +35,7 @@ export function App() {
       <Header />
       <Steps />
       <Conflict />
+      {sending.value === undefined && <UnderWay />}
       {!isEmpty.value && <Objects />}
       <main id="stage">
         <h2 ref={title} tabIndex={-1}>

@@ -1,8 +1,10 @@
-import { loadServed, saveServed, servedHere } from './state.ts'
+import { downloadJob } from './files.ts'
+import { loadServed, saveServed, servedHere, unwritten } from './state.ts'
 
 /** The file on the disk is no longer what this page began with: the person says which of the two stays. */
 export function Conflict() {
   const own = servedHere.value
+  if (own && unwritten.value !== undefined) return <Unwritten name={own.name} why={unwritten.value} />
   if (!own?.conflict) return null
   return (
     <div class="conflict" role="alert">
@@ -19,6 +21,25 @@ export function Conflict() {
         )}
         <button type="button" onClick={() => void saveServed(true)}>
           Write mine over it
+        </button>
+      </div>
+    </div>
+  )
+}
+
+/** The last change did not reach the disk. */
+function Unwritten({ name, why }: { readonly name: string; readonly why: string }) {
+  return (
+    <div class="conflict" role="alert">
+      <p>
+        <strong>{name}</strong> on the disk is older than what is here. {why} What you typed is kept in this browser.
+      </p>
+      <div class="row">
+        <button type="button" onClick={() => void saveServed()}>
+          Try again
+        </button>
+        <button type="button" onClick={() => downloadJob(name)}>
+          Download the job
         </button>
       </div>
     </div>

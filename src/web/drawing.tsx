@@ -17,12 +17,14 @@ interface DrawingProps {
 export function Drawing({ picture, label, allowance, class: name, onLetter }: DrawingProps) {
   const host = useRef<HTMLDivElement>(null)
   const drawing = useRef<Svg>(undefined)
+  const shown = useRef(picture)
+  shown.current = picture
   // before the next frame, so that a key press shows in it
   useLayoutEffect(() => {
     if (!host.current) return
     drawing.current ??= openDrawing(host.current)
     drawPicture(drawing.current, picture, { label, allowance })
-    showAll(drawing.current, host.current)
+    showAll(drawing.current, host.current, picture)
     if (onLetter) light(host.current, lit.value)
   }, [picture, label, allowance, onLetter])
   useEffect(() => {
@@ -37,7 +39,7 @@ export function Drawing({ picture, label, allowance, class: name, onLetter }: Dr
     const watcher = new ResizeObserver(() => {
       if (own.clientWidth === wide) return
       wide = own.clientWidth
-      if (drawing.current) showAll(drawing.current, own)
+      if (drawing.current) showAll(drawing.current, own, shown.current)
     })
     watcher.observe(own)
     return () => watcher.disconnect()

@@ -66,7 +66,7 @@ export async function saveJob(): Promise<void> {
       await out.write(own)
       await out.close()
       handles.set(number, handle)
-    } else download(suggestedName, new TextEncoder().encode(own), 'application/yaml')
+    } else downloadJob(suggestedName)
     const name = handle?.name ?? suggestedName
     markSaved(number, name, own)
     say(`${name} is saved.`)
@@ -74,6 +74,9 @@ export async function saveJob(): Promise<void> {
     if (!isAbort(error)) say(`It could not be saved: ${error instanceof Error ? error.message : String(error)}`)
   }
 }
+
+/** Hands the job over as it stands, whatever file it belongs to. */
+export const downloadJob = (name: string) => download(name, new TextEncoder().encode(text.value), 'application/yaml')
 
 /** Lets the person choose files; none where they think better of it. */
 export function pickFiles(accept: string): Promise<readonly File[]> {

@@ -1,5 +1,6 @@
 import { openJob, saveJob } from './files.ts'
 import { emptyJob } from './job-text.ts'
+import { once } from './once.ts'
 import { canRedo, canUndo, fileName, say, setJobField, step, take, title, unsaved } from './state.ts'
 
 /** Whose job it is, what can be done with it as a whole, and where it stands. */
@@ -27,17 +28,17 @@ export function Header() {
         </button>
         <button
           type="button"
-          onClick={() => {
+          onClick={once(() => {
             take(emptyJob, undefined)
             say('A new job, in no file yet. Undo brings the last one back.')
-          }}
+          })}
         >
           New
         </button>
-        <button type="button" onClick={() => void openJob()} aria-keyshortcuts="Control+O">
+        <button type="button" onClick={once(() => void openJob())} aria-keyshortcuts="Control+O">
           Open
         </button>
-        <button type="button" onClick={() => void saveJob()} aria-keyshortcuts="Control+S">
+        <button type="button" onClick={once(() => void saveJob())} aria-keyshortcuts="Control+S">
           Save
           {unsaved.value && (
             <span class="dot" title="changed since it was saved">

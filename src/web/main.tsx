@@ -3,11 +3,13 @@ import { App } from './app.tsx'
 import { warm } from './ask.ts'
 import { listenToAll } from './shortcuts.ts'
 import { start } from './state.ts'
+import { keepWayBack } from './way-back.ts'
 import './style.css'
 
 const page = document.getElementById('page')
 if (page) render(<App />, page)
 listenToAll()
+keepWayBack()
 
 const isServed = await start()
 // what a local server gives out is its own to keep

@@ -1,5 +1,6 @@
 import { useSaid } from './fields/said.ts'
 import { duplicateObject, freeName, move, removeAt } from './job-text.ts'
+import { once } from './once.ts'
 import { choose, chosen, edit, goTo, isEmpty, job, objects, say, stage, text } from './state.ts'
 
 /** The objects of the job, and what can be done with the one at hand. */
@@ -50,8 +51,8 @@ export function Objects() {
       </ul>
       {handled && (
         <fieldset class="plain row small" aria-label={`With ${name ?? 'the object'}`}>
-          <button type="button" class="quiet" onClick={twice}>
-            Double
+          <button type="button" class="quiet" onClick={once(twice)}>
+            Duplicate
           </button>
           {all.length > 1 && (
             <button type="button" class="quiet" disabled={index === 0} onClick={() => shift(-1)}>
@@ -63,7 +64,7 @@ export function Objects() {
               Later
             </button>
           )}
-          <button type="button" class="quiet" onClick={remove}>
+          <button type="button" class="quiet" onClick={once(remove)}>
             Remove
           </button>
         </fieldset>

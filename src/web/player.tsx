@@ -36,7 +36,10 @@ export function Player({ sheet, onClose }: PlayerProps) {
   const asked = sheet[side]
   useEffect(() => {
     let isWanted = true
-    void askBlade(text.value, sheet.number).then((got) => isWanted && setWays(got))
+    askBlade(text.value, sheet.number).then(
+      (got) => isWanted && setWays(got),
+      () => undefined,
+    )
     return () => {
       isWanted = false
     }

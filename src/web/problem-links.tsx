@@ -1,7 +1,8 @@
 import type { PlacedProblem } from '../job/preview-data.ts'
+import { problemWords } from './fields/said.ts'
 import { idOf } from './fields/spec.ts'
 import { choose, goTo, objects } from './state.ts'
-import { inWords, plainNames } from './values.ts'
+import { inWords } from './values.ts'
 
 /** The way to a field in words: `lidded pail, opening 2, width`. */
 function wayTo({ object, path }: PlacedProblem): string {
@@ -32,7 +33,7 @@ export function ProblemLinks({ problems }: { readonly problems: readonly PlacedP
           <button type="button" class="link" onClick={() => show(p)}>
             {wayTo(p)}
           </button>{' '}
-          {plainNames(p.text)}
+          {problemWords(p)}
         </li>
       ))}
     </ul>

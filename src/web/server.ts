@@ -39,9 +39,11 @@ export async function putJob(text: string, basedOn: string | null): Promise<PutA
     const body = (await answer.json()) as { readonly saved?: string | null; readonly error?: string }
     if (answer.ok && typeof body.saved === 'string') return { saved: body.saved }
     if (answer.status === 409) return { conflict: { saved: body.saved ?? null, why: body.error ?? '' } }
-    return { refused: body.error ?? `It could not be saved: the server answered ${answer.status}.` }
+    return { refused: body.error ?? `The server answered ${answer.status}.` }
   } catch {
-    return { refused: 'It could not be saved: midtick open has ended. Start it again, or download the job.' }
+    return {
+      refused: `midtick open does not answer. Start it again with --port ${location.port} and open the address that it prints, or download the job.`,
+    }
   }
 }
 

@@ -1,7 +1,17 @@
 import shapes from 'virtual:catalogue'
 import { batch, computed, effect, signal } from '@preact/signals'
 import type { CatalogueEntry, JobPreview, MadeFiles, ObjectPreview, PlacedProblem, Room } from '../job/preview-data.ts'
-import { askCatalogue, askFiles, askOwn, jobAsker, keepFile, objectAsker } from './ask.ts'
+import {
+  askCatalogue,
+  askFiles,
+  askOwn,
+  BrokenOff,
+  breakOffWhole,
+  jobAsker,
+  keepFile,
+  objectAsker,
+  patience,
+} from './ask.ts'
 import { begin, change, type History, type JobFile, redo, turnTo, undo } from './history.ts'
 import { append, emptyJob, freeName, type Key, readText, removeIn, setIn, type Value } from './job-text.ts'
 import { type Kept, keptFiles, lastVisit, remember } from './keep.ts'
@@ -26,6 +36,8 @@ export const text = computed(() => history.value.now.text)
 export const fileNumber = computed(() => history.value.now.file)
 export const raw = computed(() => readText(text.value))
 export const stage = signal<Stage>(before?.stage ?? 'shape')
+/** Name of the cut file that is being sent. */
+export const sending = signal<string | undefined>(undefined)
 export const chosen = signal(before?.chosen ?? 0)
 /** The files of all jobs in the history, by their numbers. */
 const jobFiles = signal<readonly JobFile[]>(before?.jobFiles ?? [{ name: undefined, savedText: emptyJob }])
@@ -104,23 +116,46 @@ export const objectProblems = computed((): readonly PlacedProblem[] => {
 })
 export const jobProblems = computed((): readonly PlacedProblem[] => job.value?.problems ?? [])
 
+const laysOut = signal(false)
+const makesFiles = signal(false)
+/** What of the whole job is being worked out now. */
+export const working = computed(() => (makesFiles.value ? 'files' : laysOut.value ? 'film' : undefined))
+/** The job's text for which the person has ended the work. */
+export const halted = signal<string | undefined>(undefined)
+/** Why the page itself could not work something out, with the text that it was about. */
+export const failure = signal<{ readonly of: string; readonly why: string } | undefined>(undefined)
+
+const fail = (why: string) => {
+  const isGone = /dynamically imported module|failed to fetch/i.test(why)
+  const words = isGone ? 'a part of this page cannot be loaded' : why
+  failure.value = { of: text.peek(), why: words }
+}
+
 const askObject = objectAsker((got, _, index) => {
   batch(() => {
     object.value = { ...got, index }
     if (got.panels) complete.value = { key: `${index} ${keyOf(objects.value[index])}`, preview: got }
   })
-})
-const askJob = jobAsker((got) => {
-  batch(() => {
-    job.value = got
-    if (got.sheets) laidOut.value = got
-  })
-})
+}, fail)
+const askJob = jobAsker(
+  (got) => {
+    batch(() => {
+      job.value = got
+      if (got.sheets) laidOut.value = got
+    })
+  },
+  {
+    fail,
+    working: (asked) => {
+      laysOut.value = asked?.[1] === true
+    },
+  },
+)
 /** What of the job the chosen object's panels depend on. */
 const alone = computed(() => raw.value && current.value && { ...raw.value, objects: [current.value.values] })
 
 /** Where the film is laid out matters on two stages; working it out takes a while. */
-const wantsSheets = computed(() => stage.value === 'film' || stage.value === 'files')
+const wantsSheets = computed(() => (stage.value === 'film' || stage.value === 'files') && halted.value !== text.value)
 
 let jobTimer: ReturnType<typeof setTimeout> | undefined
 /** The whole job waits for a pause in typing, so that the object at hand comes first; ms. */
@@ -133,21 +168,56 @@ effect(() => {
   jobTimer = setTimeout(() => askJob(own, withSheets), pause)
 })
 
-let filesAsked = ''
+let filesAsked: { readonly of: string; readonly at: number } | undefined
+let filesTimer: ReturnType<typeof setTimeout> | undefined
+/** What the worker knew when it was asked: files of the person's own that were given since count too. */
+let given = 0
 /** Makes all files of the job as it stands, once. */
 async function makeAll(): Promise<void> {
-  const own = text.value
-  if (files.value?.of === own || filesAsked === own) return
-  filesAsked = own
-  const got = await askFiles(own)
-  if (text.value === own) files.value = { ...got, of: own }
-  filesAsked = ''
-  if (text.value !== own && stage.value === 'files') await makeAll()
+  const [own, round] = [text.value, given]
+  if (files.value?.of === own || halted.value === own) return
+  if (filesAsked) {
+    // what is made of an older text stands in the way
+    if (filesAsked.of !== own) filesTimer ??= setTimeout(breakOffWhole, filesAsked.at + patience - performance.now())
+    return
+  }
+  filesAsked = { of: own, at: performance.now() }
+  makesFiles.value = true
+  let isBroken = false
+  try {
+    const got = await askFiles(own)
+    if (text.value === own && given === round) files.value = { ...got, of: own }
+  } catch (error) {
+    isBroken = error instanceof BrokenOff
+    if (!isBroken) fail(error instanceof Error ? error.message : String(error))
+  }
+  clearTimeout(filesTimer)
+  filesTimer = undefined
+  filesAsked = undefined
+  makesFiles.value = false
+  // broken off for something else, they are still wanted
+  if ((isBroken || text.value !== own || given !== round) && stage.value === 'files') await makeAll()
 }
 
 effect(() => {
   if (stage.value === 'files' && text.value !== '') void makeAll()
 })
+
+/** Ends what is being worked out of the whole job, until something is changed or it is asked for again. */
+export function halt(): void {
+  halted.value = text.value
+  breakOffWhole()
+}
+
+export function goOn(): void {
+  batch(() => {
+    halted.value = undefined
+    failure.value = undefined
+  })
+  // what it could not load it does not ask for again
+  breakOffWhole()
+  askAgain()
+}
 
 effect(() => {
   remember({
@@ -160,8 +230,9 @@ effect(() => {
 
 /** Asks again for everything, after a file that the job names has been given. */
 function askAgain(): void {
-  filesAsked = ''
+  given++
   files.value = undefined
+  if (stage.value === 'files') void makeAll()
   if (alone.value) askObject(alone.value, chosen.value, room.value)
   askJob(text.value, wantsSheets.value)
 }
@@ -203,6 +274,10 @@ function takeServed(found: ServedJob): void {
 let saveTimer: ReturnType<typeof setTimeout> | undefined
 /** A change goes to the disk after this pause, ms. */
 const savePause = 400
+/** What could not be written is tried again after this, ms. */
+const saveAgain = 4000
+/** Why the last change is not on the disk. */
+export const unwritten = signal<string | undefined>(undefined)
 let saving = false
 
 effect(() => {
@@ -219,6 +294,8 @@ export async function saveServed(over = false): Promise<void> {
   const now = text.peek()
   const answer = await putJob(now, over && own.conflict ? own.conflict.saved : own.saved)
   saving = false
+  clearTimeout(saveTimer)
+  unwritten.value = 'refused' in answer ? answer.refused : undefined
   if ('saved' in answer) {
     batch(() => {
       const { conflict: _, ...rest } = own
@@ -226,7 +303,7 @@ export async function saveServed(over = false): Promise<void> {
       markSaved(own.file, own.name, now)
     })
   } else if ('conflict' in answer) served.value = { ...own, conflict: answer.conflict }
-  else say(answer.refused)
+  else saveTimer = setTimeout(() => void saveServed(), saveAgain)
 }
 
 /** Takes what is on the disk in place of what is here; undo brings that back. */
@@ -253,7 +330,10 @@ export function setJobField(path: readonly Key[], value: Value | undefined): voi
 }
 
 export function goTo(next: Stage): void {
-  stage.value = next
+  batch(() => {
+    stage.value = next
+    sending.value = undefined
+  })
 }
 
 export function choose(index: number): void {

@@ -54,7 +54,7 @@ async function takeOwn(base: string): Promise<string[]> {
   return told
 }
 
-async function answer(ask: Ask): Promise<unknown> {
+async function answer(ask: Exclude<Ask, { readonly what: 'serve' }>): Promise<unknown> {
   switch (ask.what) {
     case 'catalogue':
       return catalogueEntries(given.own)
@@ -75,8 +75,6 @@ async function answer(ask: Ask): Promise<unknown> {
       // what was worked out without it counts no more
       given = { ...given }
       return true
-    case 'serve':
-      return takeOwn(ask.base)
     case 'warm':
       // Loads what is loaded when wanted, so that it is there when the network is not.
       await makeFiles('version: 1\ntitle: a\nobjects: [{ name: a, shape: flat-panel, width: 50, height: 50 }]\n')
@@ -84,10 +82,20 @@ async function answer(ask: Ask): Promise<unknown> {
   }
 }
 
+/** What the server gives comes before whatever is asked after it. */
+let ready: Promise<unknown> = Promise.resolve()
+
 addEventListener('message', async ({ data }) => {
   const { id, ask } = data
   const send = (reply: Answer) => postMessage(reply)
   try {
+    if (ask.what === 'serve') {
+      const taken = takeOwn(ask.base)
+      ready = taken.catch(() => undefined)
+      send({ id, got: await taken })
+      return
+    }
+    await ready
     send({ id, got: await answer(ask) })
   } catch (error) {
     send({ id, failed: error instanceof Error ? error.message : String(error) })

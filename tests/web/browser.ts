@@ -110,7 +110,9 @@ export async function openBench(): Promise<Bench> {
     folder,
     browser,
     open: async (options = {}) => {
-      const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, ...options })
+      // nothing fades, so that what is looked at is what it will stay
+      const plain = { viewport: { width: 1280, height: 900 }, reducedMotion: 'reduce' } as const
+      const context = await browser.newContext({ ...plain, ...options })
       // the pickers of files that only a person can answer; without them the page goes the way of every browser
       await context.addInitScript('delete window.showOpenFilePicker; delete window.showSaveFilePicker')
       const own = await context.newPage()

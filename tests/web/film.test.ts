@@ -5,11 +5,11 @@ import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { parse } from 'yaml'
 import { type Bench, haveChromium, openBench } from './browser.ts'
-import { fill, goTo, openText, saved, takeAll } from './hands.ts'
+import { fill, goTo, openText, saved, still, takeAll } from './hands.ts'
 
 const samples = resolve(import.meta.dirname, '../../samples')
 
-describe.skipIf(!haveChromium())('the film stage', { timeout: 90_000 }, () => {
+describe.skipIf(!haveChromium())('the film stage', { timeout: 180_000 }, () => {
   let bench: Bench
   let job = ''
   beforeAll(async () => {
@@ -75,6 +75,7 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 90_000 }, () => {
     const first = pieces(page).first()
     await first.waitFor()
     await first.scrollIntoViewIfNeeded()
+    await still(first)
     const boxes = async () => Promise.all((await pieces(page).all()).map((one) => one.boundingBox()))
     const [one, other] = await boxes()
     if (!one || !other) throw new Error('no pieces to drag')
@@ -122,6 +123,9 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 90_000 }, () => {
     await goTo(page, 'Film')
     await page.getByRole('button', { name: '+ offcut' }).click()
     await page.getByText('Not given: it is needed.').first().waitFor()
+    // the roll that the job had without a word now stands beside it, as it was
+    await expect.poll(() => page.locator('[id="field-stock-0-length"]').inputValue()).toBe('10000')
+    expect(await page.locator('[id="field-stock-0-width"]').inputValue()).toBe('630')
     await page.getByRole('combobox', { name: 'measured as' }).selectOption('corners')
     await fill(page, ['stock', 1, 'corners'], '0, 0; 200, 0; 200, 120; 0, 90')
     // the tag has room on the offcut, which costs nothing new
@@ -144,6 +148,22 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 90_000 }, () => {
     await page.getByRole('button', { name: 'Undo' }).click()
     await page.locator('.own-stock .scrap').getByText('160 mm × 120 mm').waitFor()
     expect(parse(await saved(page)).stock[1].sides.bottomLeftToTopRight).toBe(200)
+    await context.close()
+  })
+
+  test('can be stopped while it lays out very much, and goes on with less', async () => {
+    const { page, context } = await bench.open()
+    const lids = '  - { name: lid, shape: disc, diameter: 98, copies: 2000 }'
+    const stock = 'stock: { length: 100 m }'
+    await openText(page, 'lids.yaml', `version: 1\ntitle: Lids\n${stock}\nobjects:\n${lids}\n`)
+    await goTo(page, 'Film')
+    await page.getByRole('button', { name: 'Stop it' }).click()
+    await page.getByRole('button', { name: 'Work it out after all' }).waitFor()
+    expect(await pieces(page).count()).toBe(0)
+    await goTo(page, 'Measure')
+    await fill(page, ['objects', 0, 'copies'], '2')
+    await goTo(page, 'Film')
+    await expect.poll(() => pieces(page).count()).toBe(2)
     await context.close()
   })
 

@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises'
 import { basename, join, resolve } from 'node:path'
 import { strFromU8, unzipSync } from 'fflate'
-import type { Page } from 'playwright-core'
+import type { Locator, Page } from 'playwright-core'
 import type { Spec, Specs } from '../../src/panel/template.ts'
 
 /** What a person does on the page, in its own words. */
@@ -69,13 +69,15 @@ export async function measure(
 }
 
 async function chooseFile(page: Page, path: readonly (string | number)[], file: string): Promise<void> {
-  const chooser = page.waitForEvent('filechooser')
-  await page
-    .locator(`.field:has([id="${idOf(path)}"])`)
-    .getByRole('button', { name: 'Choose file' })
-    .click()
-  const bytes = await readFile(file)
-  await (await chooser).setFiles({ name: basename(file), mimeType: 'font/woff', buffer: bytes })
+  const [chooser, bytes] = await Promise.all([
+    page.waitForEvent('filechooser'),
+    readFile(file),
+    page
+      .locator(`.field:has([id="${idOf(path)}"])`)
+      .getByRole('button', { name: 'Choose file' })
+      .click(),
+  ])
+  await chooser.setFiles({ name: basename(file), mimeType: 'font/woff', buffer: bytes })
 }
 
 /** A cutter and film that anything fits on. */
@@ -90,24 +92,42 @@ export async function bigShop(page: Page): Promise<void> {
 /** Everything that the page hands out, by name. */
 export async function takeAll(page: Page): Promise<ReadonlyMap<string, Uint8Array>> {
   await goTo(page, 'Files')
-  const download = page.waitForEvent('download')
-  await page.getByRole('button', { name: /in one \(zip\)/ }).click()
-  const path = await (await download).path()
-  return new Map(Object.entries(unzipSync(new Uint8Array(await readFile(path)))))
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name: /in one \(zip\)/ }).click(),
+  ])
+  return new Map(Object.entries(unzipSync(new Uint8Array(await readFile(await download.path())))))
 }
 
 export const words = (bytes: Uint8Array | undefined): string => strFromU8(bytes ?? new Uint8Array())
 
 /** The job's text as the page saves it. */
 export async function saved(page: Page): Promise<string> {
-  const download = page.waitForEvent('download')
-  await page.getByRole('button', { name: 'Save', exact: false }).first().click()
-  return readFile(await (await download).path(), 'utf8')
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name: 'Save', exact: false }).first().click(),
+  ])
+  return readFile(await download.path(), 'utf8')
 }
 
-/** Opens a job's text as a file. */
+/** Opens a job's text as a file, and waits until the page has turned to it. */
 export async function openText(page: Page, name: string, text: string): Promise<void> {
-  const chooser = page.waitForEvent('filechooser')
-  await page.getByRole('button', { name: 'Open', exact: true }).first().click()
-  await (await chooser).setFiles({ name, mimeType: 'application/yaml', buffer: Buffer.from(text) })
+  const [chooser] = await Promise.all([
+    page.waitForEvent('filechooser'),
+    page.getByRole('button', { name: 'Open', exact: true }).first().click(),
+  ])
+  await chooser.setFiles({ name, mimeType: 'application/yaml', buffer: Buffer.from(text) })
+  await page.locator('.file-name', { hasText: name }).waitFor()
+}
+
+/** Waits until something on the page lies where it lay a moment before. */
+export async function still(what: Locator): Promise<void> {
+  const place = async () => JSON.stringify(await what.boundingBox())
+  let before = await place()
+  for (;;) {
+    await what.page().waitForTimeout(100)
+    const now = await place()
+    if (now === before) return
+    before = now
+  }
 }

@@ -5,12 +5,12 @@ import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { parse } from 'yaml'
 import { type Bench, haveChromium, openBench } from './browser.ts'
-import { fill, goTo, openText, pick, saved, stageNames, takeAll, words } from './hands.ts'
+import { fill, goTo, openText, pick, saved, stageNames, still, takeAll, words } from './hands.ts'
 
 const samples = resolve(import.meta.dirname, '../../samples')
 const phone = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true }
 
-describe.skipIf(!haveChromium())('the page', { timeout: 60_000 }, () => {
+describe.skipIf(!haveChromium())('the page', { timeout: 180_000 }, () => {
   let bench: Bench
   let sample = ''
   beforeAll(async () => {
@@ -35,6 +35,46 @@ describe.skipIf(!haveChromium())('the page', { timeout: 60_000 }, () => {
     await page.getByText('6 45/64 in × 6 45/64 in over all').waitFor()
     const files = await takeAll(page)
     expect(parse(words(files.get('job.yaml')))).toMatchObject({ unit: 'in', objects: [{ diameter: '6 5/8' }] })
+    await context.close()
+  })
+
+  test('offers the unit that bare numbers may be meant in, and takes them for it', async () => {
+    const { page, context } = await bench.open()
+    await pick(page, 'Disc')
+    const unit = page.locator('[id="field-unit"]')
+    await fill(page, ['objects', 0, 'diameter'], '7 3/32')
+    await page.getByRole('button', { name: 'Read all bare numbers as in' }).click()
+    await expect.poll(() => unit.inputValue()).toBe('in')
+    await caption(page).waitFor()
+    await fill(page, ['objects', 0, 'diameter'], '180')
+    await page.locator('.doubt', { hasText: 'Bare numbers are read as in.' }).waitFor()
+    await page.getByRole('button', { name: 'Read all bare numbers as mm' }).click()
+    await expect.poll(() => unit.inputValue()).toBe('mm')
+    // 1 mm all round
+    await page.getByText('182 mm × 182 mm over all').waitFor()
+    await context.close()
+  })
+
+  test('goes back a stage by the browser, and takes a double click for one', async () => {
+    const { page, context } = await bench.open()
+    await pick(page, 'Disc')
+    await page.getByRole('button', { name: 'Duplicate' }).click()
+    await goTo(page, 'Shape')
+    await pick(page, 'Ring')
+    const objects = page.getByRole('region', { name: 'Objects of this job' }).locator('li')
+    // two discs and a ring, beside the way to one more
+    await expect.poll(() => objects.count()).toBe(4)
+    await page.getByRole('button', { name: 'Remove', exact: true }).dblclick()
+    await expect.poll(() => objects.count()).toBe(3)
+    const heading = page.getByRole('heading', { level: 2 })
+    await goTo(page, 'Panel')
+    await heading.getByText('The film, laid flat').waitFor()
+    await page.goBack()
+    await heading.getByText('What does the tape say?').waitFor()
+    await page.goBack()
+    await heading.getByText('What is it?').waitFor()
+    await page.goForward()
+    await heading.getByText('What does the tape say?').waitFor()
     await context.close()
   })
 
@@ -88,6 +128,8 @@ describe.skipIf(!haveChromium())('the page', { timeout: 60_000 }, () => {
 
   test('undoes and does again, by buttons and by keys, one field at a time', async () => {
     const { page, context } = await bench.open()
+    // what is typed in one go is one step, however slowly the keys come here
+    await page.clock.setFixedTime(new Date())
     await pick(page, 'Oval')
     const width = page.locator('[id="field-objects-0-width"]')
     const height = page.locator('[id="field-objects-0-height"]')
@@ -111,6 +153,8 @@ describe.skipIf(!haveChromium())('the page', { timeout: 60_000 }, () => {
 
   test('loses nothing on a reload, and can still undo', async () => {
     const { page, context } = await bench.open()
+    // what is typed in one go is one step, however slowly the keys come here
+    await page.clock.setFixedTime(new Date())
     await pick(page, 'Ring')
     await fill(page, ['objects', 0, 'outer'], '168')
     await page.locator('[id="field-objects-0-inner"]').pressSequentially('74 mm')
@@ -238,10 +282,10 @@ describe.skipIf(!haveChromium())('the page', { timeout: 60_000 }, () => {
     await page.keyboard.press('Enter')
     await tabTo(/On to the files/)
     await page.keyboard.press('Enter')
+    await page.getByRole('button', { name: /in one \(zip\)/ }).waitFor()
     await tabTo(/in one \(zip\)/)
-    const download = page.waitForEvent('download')
-    await page.keyboard.press('Enter')
-    expect((await download).suggestedFilename()).toBe('New job.zip')
+    const [download] = await Promise.all([page.waitForEvent('download'), page.keyboard.press('Enter')])
+    expect(download.suggestedFilename()).toBe('New job.zip')
     await context.close()
   })
 
@@ -272,11 +316,11 @@ describe.skipIf(!haveChromium())('the page', { timeout: 60_000 }, () => {
     await openText(page, 'tools.yaml', sample)
     await goTo(page, 'Film')
     await page.getByRole('button', { name: "Play the blade's way" }).click()
-    await page.getByRole('combobox', { name: 'Pace' }).selectOption('800')
+    await page.getByRole('combobox', { name: 'Pace' }).selectOption('400')
     await page.getByRole('button', { name: 'Play', exact: true }).click()
     const done = page.locator('.blade .done:not([d=""])[d]')
     await done.nth(3).waitFor({ state: 'attached' })
-    await page.getByRole('button', { name: 'Stop' }).click()
+    await page.getByRole('button', { name: 'Stop', exact: true }).click()
     await page.getByRole('slider', { name: 'Place along the way' }).press('End')
     // the lines asked for, and the edge of the film
     const lines = await page.locator('.played > .line path').count()
@@ -315,8 +359,8 @@ describe.skipIf(!haveChromium())('the page', { timeout: 60_000 }, () => {
     await fill(page, ['objects', 0, 'diameter'], '98')
     await goTo(page, 'Panel')
     const view = page.locator('.view')
-    await view.waitFor()
     const outline = page.locator('.view .outline path').first()
+    await still(outline)
     const box = async () => (await outline.boundingBox()) ?? { x: 0, y: 0, width: 0, height: 0 }
     const own = (await view.boundingBox()) ?? { x: 0, y: 0, width: 0, height: 0 }
     const spot = { x: own.x + own.width * 0.4, y: own.y + own.height * 0.4 }

@@ -14,7 +14,7 @@ async function until(file: string, text: string): Promise<void> {
   await expect.poll(() => readFile(file, 'utf8'), { timeout: 10_000 }).toBe(text)
 }
 
-describe.skipIf(!haveChromium())('the page, given out by midtick open', { timeout: 60_000 }, () => {
+describe.skipIf(!haveChromium())('the page, given out by midtick open', { timeout: 120_000 }, () => {
   let bench: Bench
   let folder = ''
   let server: Awaited<ReturnType<typeof listen>>

@@ -19,7 +19,7 @@ describe.skipIf(!haveChromium())('the page and the command', () => {
 
   test.each(templates.map((template) => [template.id, template] as const))(
     'make the same files of %s, typed into an empty page, to the byte',
-    { timeout: 60_000 },
+    { timeout: 120_000 },
     async (id, template) => {
       const { page, context, faults } = await bench.open()
       await pick(page, template.title)

@@ -1,8 +1,10 @@
 import type { ComponentChildren } from 'preact'
 import type { PlacedProblem } from '../../job/preview-data.ts'
-import { lit } from '../state.ts'
+import { unitSpec } from '../handling.ts'
+import type { Key } from '../job-text.ts'
+import { lit, object, setJobField } from '../state.ts'
 import { inWords, plainNames } from '../values.ts'
-import { isMissing, useSaid } from './said.ts'
+import { isMissing, problemWords, useSaid } from './said.ts'
 import { type FieldProps, type FieldSpec, idOf } from './spec.ts'
 
 /** What to measure; fields that it names are named as their labels are. */
@@ -18,6 +20,10 @@ export function Frame({ at, spec, label, problems, children }: FrameProps) {
   const id = idOf(at)
   const { letter } = spec
   const wrong = problems.some((p) => !isMissing(p))
+  const aside = useSaid(() => {
+    const own = object.value
+    return own && isOfObject(at) && own.index === at[1] ? own.asides?.[String(at[2])] : undefined
+  })
   const point = letter
     ? {
         onPointerEnter: () => (lit.value = letter),
@@ -36,10 +42,11 @@ export function Frame({ at, spec, label, problems, children }: FrameProps) {
           </span>
         )}
         <label for={id}>{label ?? inWords(String(at.at(-1)))}</label>
-        <span class="need">{needOf(spec)}</span>
+        <span class="need">{problems.some(isMissing) ? 'needed' : needOf(spec)}</span>
       </div>
       {children}
       <Problems id={id} problems={problems} />
+      {aside && <p class="aside">{aside}</p>}
       <p class="help" id={`${id}-help`}>
         {helpOf(spec)}
       </p>
@@ -52,12 +59,32 @@ export function Problems({ id, problems }: { readonly id: string; readonly probl
     <div id={`${id}-wrong`} class="problems">
       {problems.map((p) => (
         <p key={p.text} class={isMissing(p) ? 'missing' : 'refusal'}>
-          {isMissing(p) ? plainNames(p.text).replace(/^Not given: /, 'Still to come: ') : plainNames(p.text)}
+          {isMissing(p) ? problemWords(p).replace(/^Not given: /, 'Still to come: ') : problemWords(p)}
+          {p.code === 'fraction_unit' && <ReadAs unit="in" />}
         </p>
       ))}
     </div>
   )
 }
+
+/** Takes all bare numbers of the job for another unit. */
+export function ReadAs({ unit }: { readonly unit: string }) {
+  return (
+    <>
+      {' '}
+      <button
+        type="button"
+        class="link"
+        onClick={() => setJobField(['unit'], unit === unitSpec.standard ? undefined : unit)}
+      >
+        Read all bare numbers as {unit}
+      </button>
+    </>
+  )
+}
+
+/** Is it one of an object's own measures? */
+const isOfObject = (at: readonly Key[]) => at[0] === 'objects' && at.length === 3
 
 function needOf({ kind, standard, optional, fewest }: FieldSpec): string {
   if (kind === 'list') return fewest === undefined ? 'optional' : ''

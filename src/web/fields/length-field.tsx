@@ -5,6 +5,9 @@ import { described, Frame } from './frame.tsx'
 import { useProblems, useValue } from './said.ts'
 import { type FieldProps, idOf } from './spec.ts'
 
+/** Is it a number without a unit, such as `95`, `9,5` or `7 3/32`? */
+const isBare = (words: string) => /^\s*-?[\d.,]+([ -]\d+)?(\/\d+)?\s*$/.test(words)
+
 /** One length, or several readings of it. */
 export function LengthField({ at, spec, label }: FieldProps) {
   const id = idOf(at)
@@ -45,7 +48,7 @@ export function LengthField({ at, spec, label }: FieldProps) {
               {...described(id, problems)}
               onInput={(event) => put(i, event.currentTarget.value)}
             />
-            {/^\s*-?[\d.,]+\s*$/.test(words) && (
+            {isBare(words) && (
               <span class="unit" aria-hidden="true">
                 {unit.value}
               </span>

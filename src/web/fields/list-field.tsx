@@ -1,4 +1,5 @@
 import { append, removeAt } from '../job-text.ts'
+import { once } from '../once.ts'
 import { edit, raw, text } from '../state.ts'
 import { inWords, valueAt } from '../values.ts'
 import { Field } from './field.tsx'
@@ -48,7 +49,7 @@ function Item({ at, spec, name }: FieldProps & { readonly name: string }) {
         ))}
       </div>
       <Problems id={idOf(at)} problems={problems} />
-      <button type="button" class="quiet" onClick={() => edit(removeAt(text.value, list, index))}>
+      <button type="button" class="quiet" onClick={once(() => edit(removeAt(text.value, list, index)))}>
         Remove {name}
       </button>
     </fieldset>

@@ -3,7 +3,7 @@ import { useMemo } from 'preact/hooks'
 import type { PlacedProblem } from '../../job/preview-data.ts'
 import type { Key } from '../job-text.ts'
 import { jobProblems, objectProblems, raw } from '../state.ts'
-import { valueAt } from '../values.ts'
+import { plainNames, valueAt } from '../values.ts'
 
 /**
  * Plain data worked out of signals, always by the same rule. An equal answer draws nothing anew, so that a key press
@@ -36,3 +36,7 @@ export const isMissing = ({ code }: PlacedProblem) => code === 'missing'
 
 /** Problems of a field; of what is inside it too where `inside` is set. */
 export const useProblems = (at: readonly Key[], inside = false) => useSaid(() => problemsAt(at, inside))
+
+/** What is wrong, with fields named as the page names them. */
+export const problemWords = ({ text }: PlacedProblem): string =>
+  plainNames(text).replace('(tile in the layout table)', '(part what is too big)')

@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'preact/hooks'
+import { once } from '../once.ts'
 import { askBooking, type Booking, book } from '../server.ts'
 import { raw, say, servedHere, text } from '../state.ts'
 
@@ -45,7 +46,7 @@ export function BookingView() {
           </ul>
           {offer?.refused === undefined && offer?.changes.length === 0 && <p>Nothing of it is taken.</p>}
           {offer !== undefined && offer.changes.length > 0 && (
-            <button type="button" disabled={busy} onClick={() => void bookNow()}>
+            <button type="button" disabled={busy} onClick={once(() => void bookNow())}>
               Book it on {shelf}
             </button>
           )}

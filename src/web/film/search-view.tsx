@@ -5,6 +5,7 @@ import { edit, raw, say, text, unit } from '../state.ts'
 import { valueAt } from '../values.ts'
 import { Viewer } from '../viewer.tsx'
 import { type Standing, startSearch } from './search.ts'
+import { SheetPick } from './sheet-pick.tsx'
 
 const percent = (share: number) => `${(100 * Math.max(0, share)).toFixed(1)} %`
 
@@ -52,21 +53,7 @@ export function SearchView({ onEnd }: { readonly onEnd: () => void }) {
         </button>
         <span class="soft">round {standing?.round ?? 0}</span>
       </div>
-      {sheets.length > 1 && (
-        <fieldset class="plain tabs" aria-label="Sheets found">
-          {sheets.map((each) => (
-            <button
-              type="button"
-              key={each.number}
-              aria-pressed={each === sheet}
-              onClick={() => setNumber(each.number)}
-            >
-              Sheet {each.number}
-              <span class="soft"> {each.stock}</span>
-            </button>
-          ))}
-        </fieldset>
-      )}
+      <SheetPick sheets={sheets} shown={sheet} onShow={(each) => setNumber(each.number)} label="Sheets found" />
       {sheet && <Viewer picture={sheet.picture} scale={1} label={`Sheet ${sheet.number} of the best layout so far`} />}
     </section>
   )

@@ -24,7 +24,7 @@ export async function startSearch(
   seed: number,
   tell: (standing: Standing) => void,
 ): Promise<(() => void) | undefined> {
-  const request = await askRequest(text)
+  const request = await askRequest(text).catch(() => undefined)
   if (request === undefined) return undefined
   let standing: Standing = { round: 0, atLeast: 0, best: undefined }
   const workers = Array.from({ length: lanes }, (_, i) => {

@@ -1,16 +1,20 @@
 import type { Svg } from '@svgdotjs/svg.js'
 import { useMemo, useState } from 'preact/hooks'
 import type { SheetPreview } from '../../job/preview-data.ts'
+import { AtWork } from '../at-work.tsx'
 import { removeIn, setIn } from '../job-text.ts'
 import { LineKey } from '../line-key.tsx'
 import { Player } from '../player.tsx'
 import { ProblemLinks } from '../problem-links.tsx'
-import { edit, job, laidOut, objects, say, text } from '../state.ts'
+import { edit, goTo, job, laidOut, objects, say, text } from '../state.ts'
 import { Viewer } from '../viewer.tsx'
+import { fitWords } from './fit-words.ts'
 import { PieceBar } from './piece-bar.tsx'
 import { layPieces } from './piece-layer.ts'
 import { pinned, type Spot, unpinned } from './pins.ts'
 import { SearchView } from './search-view.tsx'
+import { SheetPick } from './sheet-pick.tsx'
+import { TooBig } from './too-big.tsx'
 
 /** Where the pieces lie, sheet by sheet; they can be moved by hand, and the others then find room beside them. */
 export function Sheets() {
@@ -39,11 +43,17 @@ export function Sheets() {
               : 'The film is laid out when this is settled:'}
           </p>
           <ProblemLinks problems={problems} />
+          <TooBig problems={problems} />
         </div>
       )}
+      <AtWork
+        what="film"
+        words={sheet ? 'The film is being laid out anew.' : 'The film is being laid out.'}
+        beside={sheet !== undefined}
+      />
       {!sheet &&
         problems.length === 0 &&
-        (own?.material ?? ['The film is being laid out.']).map((line) => (
+        own?.material?.map((line) => (
           <p key={line} class="waiting">
             {line}
           </p>
@@ -55,26 +65,17 @@ export function Sheets() {
               <p key={line}>{line}</p>
             ))}
             {problems.length === 0 && (
-              <button type="button" onClick={() => setSearches(true)}>
-                Look for less film
-              </button>
+              <div class="row">
+                <button type="button" class="main" onClick={() => goTo('files')}>
+                  On to the files
+                </button>
+                <button type="button" onClick={() => setSearches(true)}>
+                  Look for less film
+                </button>
+              </div>
             )}
           </div>
-          {sheets.length > 1 && (
-            <fieldset class="plain tabs" aria-label="Sheets">
-              {sheets.map((each) => (
-                <button
-                  type="button"
-                  key={each.number}
-                  aria-pressed={each === sheet}
-                  onClick={() => show(filmOf(each))}
-                >
-                  Sheet {each.number}
-                  <span class="soft"> {each.stock}</span>
-                </button>
-              ))}
-            </fieldset>
-          )}
+          <SheetPick sheets={sheets} shown={sheet} onShow={(each) => show(filmOf(each))} label="Sheets" />
           {plays ? (
             <Player key={filmOf(sheet)} sheet={sheet} onClose={() => play(false)} />
           ) : (
@@ -105,14 +106,16 @@ function SheetView({ sheet, onPlay }: { readonly sheet: SheetPreview; readonly o
     say(spot ? `${piece.name} is kept in place; the others make room.` : `${piece.name} finds its own place again.`)
   }
   const over = useMemo(
-    () => (drawing: Svg) =>
+    () => (drawing: Svg) => {
       layPieces(drawing, pieces, index < 0 ? undefined : index, {
         onPick: pickIndex,
         onMove: (i, right, up) => {
           const piece = pieces[i]
           if (piece) pin(i, { ...piece, x: Math.max(0, piece.x + right), y: Math.max(0, piece.y + up) })
         },
-      }),
+      })
+      fitWords(drawing, sheet.picture, pieces)
+    },
     [pieces, index],
   )
   return (

@@ -5,6 +5,7 @@ import { Field } from '../fields/field.tsx'
 import { useSaid } from '../fields/said.ts'
 import { type FieldSpec, idOf } from '../fields/spec.ts'
 import { type Key, removeAt, removeIn, setIn, type Value } from '../job-text.ts'
+import { once } from '../once.ts'
 import { catalogue, edit, job, laidOut, raw, say, setJobField, text } from '../state.ts'
 import { inWords, valueAt } from '../values.ts'
 import { offcutWays, sizeFields, stockFields } from './stock-fields.ts'
@@ -32,7 +33,7 @@ export function Stocks() {
     <section class="stocks" aria-label="Film in stock">
       <h3>Film in stock</h3>
       {Array.from({ length: none ? 1 : count }, (_, i) => (
-        <OwnStock key={i} at={isList ? ['stock', i] : ['stock']} preview={own[i]} />
+        <OwnStock key={`${isList} ${i}`} at={isList ? ['stock', i] : ['stock']} preview={own[i]} />
       ))}
       <fieldset class="plain row" aria-label="More film">
         {(['roll', 'sheet', 'offcut'] as const).map((kind) => (
@@ -59,7 +60,6 @@ export function Stocks() {
 /** A stock as a picture, with its size and what is cut from it. */
 function Card({ stock }: { readonly stock: StockPreview }) {
   const { name, kind, count, size, sheets, picture } = stock
-  const used = sheets.length === 0 ? 'not used' : `sheet ${sheets.join(', ')}`
   return (
     <div class={`scrap ${sheets.length > 0 ? 'used' : ''}`}>
       <Drawing picture={picture} label="" />
@@ -70,11 +70,24 @@ function Card({ stock }: { readonly stock: StockPreview }) {
           {kind}
           {count > 1 ? `, ${count} alike` : ''}, {size}
           <br />
-          {used}
+          {usedFor(sheets)}
         </span>
       </p>
     </div>
   )
+}
+
+/** Numbers of sheets that follow each other are told as from and to. */
+function usedFor(sheets: readonly number[]): string {
+  if (sheets.length === 0) return 'not used'
+  const runs: [number, number][] = []
+  for (const number of sheets) {
+    const last = runs.at(-1)
+    if (last && last[1] === number - 1) last[1] = number
+    else runs.push([number, number])
+  }
+  const words = runs.map(([from, to]) => (from === to ? `${from}` : `${from} to ${to}`))
+  return `${sheets.length === 1 ? 'sheet' : 'sheets'} ${words.join(', ')}`
 }
 
 interface OwnStockProps {
@@ -123,7 +136,7 @@ function OwnStock({ at, preview }: OwnStockProps) {
         ))}
       </div>
       {inList && (
-        <button type="button" class="quiet" onClick={remove}>
+        <button type="button" class="quiet" onClick={once(remove)}>
           Take {name} out
         </button>
       )}

@@ -4,6 +4,8 @@ import type { Link } from '../../link/link.ts'
 /** How a run stands. */
 export interface RunNews {
   readonly progress: Progress
+  /** set while the server that sends it does not answer */
+  readonly isLost?: true
   readonly ended?: {
     readonly words: readonly string[]
     /** where a new run goes on: a piece, or a place in it */

@@ -1,12 +1,13 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { OutFile } from '../../job/out-file.ts'
 import type { SendCheck } from '../../job/send-run.ts'
+import { messageOf } from '../../link/link.ts'
 import { askCheck } from '../ask.ts'
 import { files, hasServer, laidOut } from '../state.ts'
 import { orderOf, type Sending } from './order.ts'
 import { type Run, type RunNews, runHere } from './run.ts'
 import { hasSerial, openSerial } from './serial-link.ts'
-import { linksThere, runThere } from './server-run.ts'
+import { linksThere, runThere, runUnderWay } from './server-run.ts'
 import { SheetNow } from './sheet-now.tsx'
 import { Standing } from './standing.tsx'
 
@@ -23,11 +24,17 @@ export function SendView({ file, onClose }: SendProps) {
     let isWanted = true
     const loads = import('../../job/send-run.ts')
     const checks = askCheck(file.name, file.bytes, reportNow())
-    void Promise.all([loads, checks]).then(([loaded, check]) => {
-      if (!isWanted) return
-      setSending(loaded)
-      setLooked(check)
-    })
+    Promise.all([loads, checks]).then(
+      ([loaded, check]) => {
+        if (!isWanted) return
+        setSending(loaded)
+        setLooked(check)
+      },
+      (error) => {
+        if (isWanted)
+          setLooked({ problems: [`The file cannot be looked at: ${messageOf(error)}. Load the page anew.`] })
+      },
+    )
     return () => {
       isWanted = false
     }
@@ -81,20 +88,61 @@ function Sendable({ file, check, sending }: SendableProps) {
   const [from, setFrom] = useState('1')
   const [refused, setRefused] = useState<readonly string[]>([])
   const [news, setNews] = useState<RunNews>()
+  const [asks, setAsks] = useState(false)
+  const isAsked = useRef(false)
   const run = useRef<Run>(undefined)
+  /** Was the run begun before this was opened? Then it may be of another file. */
+  const isJoined = useRef(false)
   const ownRun = useRef<Run>(undefined)
   const { plan, lines, question } = check
   const runs = news !== undefined && !news.ended
   const side = file.name.includes('.liner-up.') ? 'liner' : 'film'
   const sheet = laidOut.value?.sheets?.find(({ number }) => file.name.startsWith(`sheet-${number}.`))
-  const now = runs ? plan.pieces[news.progress.piece - 1] : undefined
-  const done = news ? plan.pieces.slice(0, news.progress.piece - 1) : []
+  const isThis = news && (!isJoined.current || isOf(news.progress, plan))
+  const now = runs && isThis ? plan.pieces[news.progress.piece - 1] : undefined
+  const done = isThis ? plan.pieces.slice(0, news.progress.piece - 1) : []
   useEffect(() => {
     if (hasServer.value) void linksThere().then(setLinks)
     // what this page sends itself cannot go on without it
     return () => ownRun.current?.tell('stop')
   }, [])
+  useEffect(() => {
+    if (!hasServer.value) return
+    const { run: found, leave } = runUnderWay((now) => {
+      // a run that was asked for here tells its own news
+      if (run.current && !isJoined.current) return
+      isJoined.current = true
+      run.current = found
+      setNews(now)
+    })
+    return leave
+  }, [])
+  const isHere = runs && isOwn(to)
+  useEffect(() => {
+    if (!isHere) return
+    // closing the page would stop what it sends itself
+    const ask = (event: BeforeUnloadEvent) => event.preventDefault()
+    addEventListener('beforeunload', ask)
+    return () => removeEventListener('beforeunload', ask)
+  }, [isHere])
+  /** Asked once until it is settled, however often the button is pressed. */
   const begin = async (isFrame: boolean) => {
+    if (isAsked.current || runs) return
+    isAsked.current = true
+    isJoined.current = false
+    setAsks(true)
+    await ask(isFrame)
+    isAsked.current = false
+    setAsks(false)
+  }
+  const ask = async (isFrame: boolean) => {
+    if (to.trim() === '') {
+      setRefused([
+        'There is no link to the machine yet. Pick one from the list, or write it like tcp:192.168.1.20:9100.',
+      ])
+      document.getElementById('send-to')?.focus()
+      return
+    }
     const order = orderOf(sending, check, to, from, isFrame)
     if ('problems' in order) {
       setRefused(order.problems)
@@ -111,7 +159,7 @@ function Sendable({ file, check, sending }: SendableProps) {
       const from1 = isFrame ? '1' : from
       run.current = await runThere({ name, bytes, report: reportNow(), side, to, from: from1, frame: isFrame }, setNews)
     } catch (error) {
-      setRefused([`Nothing was sent: ${error instanceof Error ? error.message : String(error)}`])
+      setRefused([`Nothing was sent: ${messageOf(error)}`])
     }
   }
   const marks = [...new Set([...plan.pieces.map(({ number }) => String(number)), from])]
@@ -123,8 +171,10 @@ function Sendable({ file, check, sending }: SendableProps) {
         ))}
       </ul>
       {sheet && <SheetNow sheet={sheet} side={side} done={done} now={now} />}
-      {news && <Standing news={news} plan={plan} sending={sending} run={run} />}
-      {news?.ended?.goOn !== undefined && news.ended.goOn !== from && (
+      {news && (
+        <Standing news={news} {...(isThis ? { plan } : {})} sending={sending} isBegun={!isJoined.current} run={run} />
+      )}
+      {isThis && news.ended?.goOn !== undefined && news.ended.goOn !== from && (
         <button type="button" onClick={() => setFrom(news.ended?.goOn ?? '1')}>
           Begin the next run at {news.ended.goOn}
         </button>
@@ -136,7 +186,7 @@ function Sendable({ file, check, sending }: SendableProps) {
             void begin(false)
           }}
         >
-          <div class="grid">
+          <div class="grid sending">
             <div class="field">
               <div class="label">
                 <label for="send-to">link to the machine</label>
@@ -187,13 +237,14 @@ function Sendable({ file, check, sending }: SendableProps) {
                 the switch on the machine is quicker.
               </p>
               <div class="row">
-                <button type="submit" class="main">
+                <button type="submit" class="main" aria-disabled={asks}>
                   Yes, send it
                 </button>
-                <button type="button" onClick={() => void begin(true)}>
+                <button type="button" aria-disabled={asks} onClick={() => void begin(true)}>
                   Trace the outline first, tool up
                 </button>
               </div>
+              <p role="status">{asks ? 'Asking the machine.' : ''}</p>
             </>
           ) : (
             <p class="doubt">
@@ -206,6 +257,10 @@ function Sendable({ file, check, sending }: SendableProps) {
     </>
   )
 }
+
+/** Is a run that was begun before of this file, as far as its pieces tell? */
+const isOf = ({ piece, pieces, name }: RunNews['progress'], plan: SendCheck['plan']) =>
+  pieces === plan.pieces.length && plan.pieces[piece - 1]?.name === name
 
 /** What is to be known of a run that does not begin at the start. */
 function beginningWords({ beginningLines, courseFrom, readMark }: Sending, { plan }: SendCheck, from: string) {

@@ -38,6 +38,21 @@ export async function runThere(order: ServerOrder, onNews: (news: RunNews) => vo
     const { error } = (await answer.json()) as { readonly error?: string }
     throw new Error(error ?? `the server answered ${answer.status}`)
   }
+  return listen(onNews)
+}
+
+/** The run that midtick open has under way, if there is one: this page may have been closed and opened again. */
+export function runUnderWay(onNews: (news: RunNews) => void): { readonly run: Run; readonly leave: () => void } {
+  let isUnderWay = false
+  const run = listen((news) => {
+    isUnderWay ||= !news.ended
+    if (isUnderWay) onNews(news)
+  })
+  return { run, leave: run.leave }
+}
+
+/** Listens to the server's run until its end. */
+function listen(onNews: (news: RunNews) => void): Run & { readonly leave: () => void } {
   const events = new EventSource('./api/send/events')
   let progress: Progress | undefined
   events.addEventListener('progress', ({ data }: MessageEvent<string>) => {
@@ -46,15 +61,17 @@ export async function runThere(order: ServerOrder, onNews: (news: RunNews) => vo
   })
   const end = ({ data }: MessageEvent<string>) => {
     const ended = JSON.parse(data) as { words: string[]; goOn?: string; underWay?: number; how: string } | null
-    if (!ended) return
     events.close()
-    const from = ended.how === 'done' ? undefined : (ended.goOn ?? ended.underWay?.toString())
-    onNews({ progress: progress ?? nothingYet, ended: { words: ended.words, goOn: from } })
+    const from = ended?.how === 'done' ? undefined : (ended?.goOn ?? ended?.underWay?.toString())
+    const words = ended?.words ?? ['midtick open knows of no run: it was ended and started again. Look at the machine.']
+    onNews({ progress: progress ?? nothingYet, ended: { words, goOn: from } })
   }
   events.addEventListener('ended', end)
   // a run that ended before it was listened to
   events.addEventListener('idle', end)
-  return { tell: (wish) => void post(`./api/send/${wish}`, {}).catch(() => undefined) }
+  // it goes on asking by itself
+  events.addEventListener('error', () => progress && onNews({ progress, isLost: true }))
+  return { tell: (wish) => void post(`./api/send/${wish}`, {}).catch(() => undefined), leave: () => events.close() }
 }
 
 const nothingYet: Progress = {

@@ -1,22 +1,30 @@
+import { useEffect, useRef } from 'preact/hooks'
 import type { SendPlan } from '../../job/send-run.ts'
 import type { Sending } from './order.ts'
 import type { Run, RunNews } from './run.ts'
 
 interface StandingProps {
   readonly news: RunNews
-  readonly plan: SendPlan
+  /** of what is sent, where that is known here */
+  readonly plan?: SendPlan
   readonly sending: Sending
+  /** was it begun here, by a button that is gone now? Then it takes the focus */
+  readonly isBegun?: boolean
   /** looked at when a button is pressed, as it may come after the first news */
   readonly run: { readonly current?: Run | undefined }
 }
 
 /** What the machine is doing, how far it has come, and what a person can do about it. */
-export function Standing({ news: { progress, ended }, plan, sending, run }: StandingProps) {
+export function Standing({ news: { progress, ended, isLost }, plan, sending, isBegun = false, run }: StandingProps) {
   const { state, down, ofDown, left } = progress
+  const own = useRef<HTMLDivElement>(null)
+  useEffect(() => {
+    if (isBegun) own.current?.focus()
+  }, [ended === undefined])
   const tell = (wish: Parameters<Run['tell']>[0]) => () => run.current?.tell(wish)
   if (ended) {
     return (
-      <div class="standing" role="status">
+      <div class="standing" role="status" ref={own} tabIndex={-1}>
         {ended.words.map((line) => (
           <p key={line}>{line}</p>
         ))}
@@ -24,8 +32,14 @@ export function Standing({ news: { progress, ended }, plan, sending, run }: Stan
     )
   }
   return (
-    <div class="standing">
+    <div class="standing" ref={own} tabIndex={-1}>
+      {isLost && (
+        <p role="alert" class="refusal">
+          midtick open does not answer, so nothing is known of the run. Look at the machine; its own switch stops it.
+        </p>
+      )}
       <p role="status" class="lead">
+        {isLost ? 'Last heard: ' : ''}
         {wordsOf(progress, plan, sending)}
       </p>
       <progress max={ofDown || 1} value={down} aria-label="Cut so far">
@@ -59,9 +73,14 @@ export function Standing({ news: { progress, ended }, plan, sending, run }: Stan
   )
 }
 
-function wordsOf({ state, piece }: RunNews['progress'], { pieces }: SendPlan, { pieceWords }: Sending): string {
-  const own = pieces[piece - 1]
-  const now = own ? pieceWords(own, pieces.length) : 'once round the job, tool up'
+function wordsOf(
+  { state, piece, pieces, name }: RunNews['progress'],
+  plan: SendPlan | undefined,
+  { pieceWords }: Sending,
+): string {
+  const own = plan?.pieces[piece - 1]
+  const unknown = name === undefined ? `piece ${piece} of ${pieces}` : `piece ${piece} of ${pieces} (${name})`
+  const now = own ? pieceWords(own, plan.pieces.length) : plan ? 'once round the job, tool up' : unknown
   const words: Readonly<Record<RunNews['progress']['state'], string>> = {
     opening: 'Asking the machine.',
     sending: `Under the tool: ${now}.`,

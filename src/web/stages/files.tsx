@@ -1,10 +1,11 @@
-import { useState } from 'preact/hooks'
 import type { OutFile } from '../../job/out-file.ts'
+import { AtWork } from '../at-work.tsx'
 import { download, saveJob, view } from '../files.ts'
 import { BookingView } from '../film/booking.tsx'
+import { once } from '../once.ts'
 import { ProblemLinks } from '../problem-links.tsx'
 import { SendView } from '../send/send-view.tsx'
-import { fileName, files, isEmpty, say, text, title } from '../state.ts'
+import { fileName, files, isEmpty, say, sending, text, title } from '../state.ts'
 
 const groups: readonly { readonly title: string; readonly about: string; readonly holds: (name: string) => boolean }[] =
   [
@@ -40,14 +41,8 @@ function whatIs(name: string): string {
 /** Every file of the job, the check of what was written, and how to print. */
 export function FilesStage() {
   const got = files.value
-  const [sent, send] = useState<string>()
   if (isEmpty.value) return <p>There is no object yet: pick a shape first.</p>
-  if (!got || got.of !== text.value)
-    return (
-      <p class="waiting" role="status">
-        The files are being made and read back.
-      </p>
-    )
+  if (!got || got.of !== text.value) return <AtWork what="files" words="The files are being made and read back." />
   if (got.problems.length > 0) {
     return (
       <>
@@ -56,8 +51,8 @@ export function FilesStage() {
       </>
     )
   }
-  const file = got.files.find(({ name }) => name === sent)
-  if (file) return <SendView key={file.name} file={file} onClose={() => send(undefined)} />
+  const file = got.files.find(({ name }) => name === sending.value)
+  if (file) return <SendView key={file.name} file={file} onClose={() => (sending.value = undefined)} />
   const rest = new Set(got.files)
   const sorted = groups.map((group) => {
     const own = [...rest].filter(({ name }) => group.holds(name))
@@ -78,10 +73,10 @@ export function FilesStage() {
           ))}
         </div>
         <div class="row">
-          <button type="button" class="main" onClick={() => void allAtOnce(got.files)}>
+          <button type="button" class="main" onClick={once(() => void allAtOnce(got.files))}>
             All {got.files.length} files in one (zip)
           </button>
-          <button type="button" onClick={() => void saveJob()}>
+          <button type="button" onClick={once(() => void saveJob())}>
             Save the job file
           </button>
         </div>
@@ -93,7 +88,7 @@ export function FilesStage() {
               <p class="help">{about}</p>
               <ul>
                 {own.map((file) => (
-                  <FileRow key={file.name} file={file} onSend={() => send(file.name)} />
+                  <FileRow key={file.name} file={file} onSend={() => (sending.value = file.name)} />
                 ))}
               </ul>
             </section>
@@ -157,7 +152,7 @@ function FileRow({ file, onSend }: { readonly file: OutFile; readonly onSend: ()
       </span>
       <span class="row">
         {isSeen && (
-          <button type="button" class="quiet" aria-label={`Open ${name}`} onClick={() => view(name, bytes)}>
+          <button type="button" class="quiet" aria-label={`Open ${name}`} onClick={once(() => view(name, bytes))}>
             Open
           </button>
         )}
@@ -166,7 +161,7 @@ function FileRow({ file, onSend }: { readonly file: OutFile; readonly onSend: ()
             Send
           </button>
         )}
-        <button type="button" aria-label={`Download ${name}`} onClick={() => download(name, bytes)}>
+        <button type="button" aria-label={`Download ${name}`} onClick={once(() => download(name, bytes))}>
           Download
         </button>
       </span>

@@ -1,7 +1,7 @@
 import type { CatalogueEntry } from '../../job/preview-data.ts'
 import { Drawing } from '../drawing.tsx'
 import { Field } from '../fields/field.tsx'
-import { Problems } from '../fields/frame.tsx'
+import { Problems, ReadAs } from '../fields/frame.tsx'
 import { isMissing, useSaid } from '../fields/said.ts'
 import type { FieldSpec } from '../fields/spec.ts'
 import { handling, laying, unitSpec } from '../handling.ts'
@@ -123,10 +123,17 @@ function Loose({ shape }: { readonly shape: CatalogueEntry }) {
     ])
     return objectProblems.value.filter((p) => p.object !== undefined && !fields.has(String(p.path[0])) && !isMissing(p))
   })
+  const doubt = useSaid(() => (object.value?.index === chosen.value ? object.value.unitDoubt : undefined))
   const warnings = useSaid(() => (object.value?.index === chosen.value ? object.value.warnings : []))
   return (
     <>
       <Problems id="loose" problems={problems} />
+      {doubt && (
+        <p class="doubt">
+          <strong>Look again:</strong> {doubt.words}
+          {doubt.unit && <ReadAs unit={doubt.unit} />}
+        </p>
+      )}
       {warnings.map((words) => (
         <p key={words} class="doubt">
           <strong>Look again:</strong> {words}
