@@ -56,12 +56,14 @@ function joints(path: Path): Joint[] {
   })
 }
 
+/** Curvature of an arc, 1/mm, positive to the left; none of a line, nor of a cubic, which has no single one. */
+const bendOf = ({ from, segment }: Piece): number =>
+  segment.kind === 'arc' ? segment.sweep / segmentLength(from, segment) : 0
+
 function bendChanges(a: Piece, b: Piece): boolean {
   if (a.segment.kind !== b.segment.kind) return true
-  if (a.segment.kind !== 'arc' || b.segment.kind !== 'arc') return false
-  // 1/mm, as far as a pair of arcs of one circle may differ by rounding
-  const bend = ({ from, segment }: Piece) => (segment.kind === 'arc' ? segment.sweep / segmentLength(from, segment) : 0)
-  return Math.abs(bend(a) - bend(b)) > 1e-6 * Math.abs(bend(a))
+  // A pair of arcs of one circle may differ by rounding.
+  return Math.abs(bendOf(a) - bendOf(b)) > 1e-6 * Math.abs(bendOf(a))
 }
 
 /**
