@@ -183,8 +183,8 @@ describe('faults', () => {
 
   test.each([
     ['SP2;', 'SP'],
-    ['LBPD9,9;\u0003', 'LB'],
-    ['BLPD9,9;\u0003', 'BL'],
+    ['LBZZ9;\u0003', 'LB'],
+    ['BLZZ9;\u0003', 'BL'],
   ])('%j may not stand in a polygon, and is passed over to its end', (text, name) => {
     const plot = read(`SP1;PM0;${text}PM2;PD5,5;PU;`)
     expect(plot.faults).toMatchObject([
@@ -315,6 +315,11 @@ describe('facts of a stroke', () => {
       [9, 9],
     ])
     expect(Object.keys(stroke ?? {}).sort()).toEqual(['offset', 'path', 'pen'])
+  })
+
+  test('DF takes back relative moves and leaves pace', () => {
+    const [stroke] = read('SP1;VS20;PR3,3;DF;PU5,5;PD9,9;PU;').strokes
+    expect(stroke && [stroke.speed, ...cornersOf(stroke.path)]).toEqual([20, [5, 5], [9, 9]])
   })
 
   test.each([
