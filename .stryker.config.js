@@ -29,7 +29,7 @@ export default {
   disableTypeChecks: false,
   tsconfigFile: 'none.json',
   concurrency: Number(process.env.AT_ONCE ?? 1),
-  timeoutMS: 3000,
+  timeoutMS: 5000,
   tempDirName: '.mutate',
   reporters: ['clear-text', 'json'],
   clearTextReporter: { reportTests: false, allowColor: false, logTests: false },

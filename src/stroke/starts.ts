@@ -193,10 +193,8 @@ export function begunAt(path: Path, length: number): Path {
 export function startAwayFrom(path: Path, avoid: readonly Point[], near: Point): Path {
   const [first = 0, ...rest] = goodStarts(path, avoid)
   const by = (length: number) => distance(stationAt(path, length).at, near)
-  return path.closed && path.segments.length > 0
-    ? begunAt(
-        path,
-        rest.reduce((best, length) => (by(length) < by(best) ? length : best), first),
-      )
-    : path
+  return begunAt(
+    path,
+    rest.reduce((best, length) => (by(length) < by(best) ? length : best), first),
+  )
 }
