@@ -1,14 +1,14 @@
-// The tests that `npm run mutate` asks about a changed line: those of its room and the few elsewhere that are meant for
-// it, the nearest first, and with fewer draws where no test counts what it drew.
+// The tests that `npm run mutate` asks about a changed line: those of its room, the nearest first, and with fewer draws
+// where no test counts what it drew.
 import { basename } from 'node:path'
 import { defineConfig } from 'vitest/config'
 import { BaseSequencer, type TestSpecification } from 'vitest/node'
 import plain from './.vitest.config.ts'
 
 const tests: Record<string, readonly string[]> = {
-  'src/geometry': ['geometry', 'panel/!(properties)'],
+  'src/geometry': ['geometry'],
   // without the property tests over every shape, which take half a minute
-  'src/panel': ['panel/!(properties)', 'job/film-rules'],
+  'src/panel': ['panel/!(properties)'],
   'src/stroke': ['stroke'],
   'src/file/hpgl': ['file/hpgl'],
 }
