@@ -107,7 +107,7 @@ function searchOf(points: readonly Point[]): (path: Path) => Point[] {
   return (path) => {
     const { low, high } = boundsOf([path])
     const found = index.search(low.x - nearOutline, low.y - nearOutline, high.x + nearOutline, high.y + nearOutline)
-    return found.sort((a, b) => a - b).flatMap((i) => points[i] ?? [])
+    return found.flatMap((i) => points[i] ?? [])
   }
 }
 

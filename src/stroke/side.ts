@@ -4,7 +4,6 @@ import { type Bridges, bridged } from './bridges.ts'
 import { ordered, repeated } from './order.ts'
 import { overcut } from './overcut.ts'
 import type { Operation, Stroke } from './stroke.ts'
-import { isLiningUp } from './strokes.ts'
 
 /** What of a machine bears on how strokes are cut. */
 export interface Cutting {
@@ -50,7 +49,7 @@ export function sideOf(asked: readonly Stroke[], cutting: Cutting, scrap: number
 
 function tipStrokes(stroke: Stroke, { blade, bridges }: Cutting): Stroke[] {
   if (stroke.operation === 'pen' || !stroke.path.closed) return [stroke]
-  if (stroke.operation === 'through' && bridges && !isLiningUp(stroke)) {
+  if (stroke.operation === 'through' && bridges) {
     return bridged(stroke.path, bridges).map((path) => ({ ...stroke, path }))
   }
   return [{ ...stroke, path: overcut(stroke.path, blade.overcut) }]

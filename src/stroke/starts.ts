@@ -57,12 +57,14 @@ function joints(path: Path): Joint[] {
   })
 }
 
+/** Curvature of an arc, 1/mm, positive to the left; none of a line, nor of a cubic, which has no single one. */
+const bendOf = ({ from, segment }: Piece): number =>
+  segment.kind === 'arc' ? segment.sweep / segmentLength(from, segment) : 0
+
 function bendChanges(a: Piece, b: Piece): boolean {
   if (a.segment.kind !== b.segment.kind) return true
-  if (a.segment.kind !== 'arc' || b.segment.kind !== 'arc') return false
-  // 1/mm, as far as a pair of arcs of one circle may differ by rounding
-  const bend = ({ from, segment }: Piece) => (segment.kind === 'arc' ? segment.sweep / segmentLength(from, segment) : 0)
-  return Math.abs(bend(a) - bend(b)) > 1e-6 * Math.abs(bend(a))
+  // A pair of arcs of one circle may differ by rounding.
+  return Math.abs(bendOf(a) - bendOf(b)) > 1e-6 * Math.abs(bendOf(a))
 }
 
 /**
@@ -195,10 +197,8 @@ export function begunAt(path: Path, length: number): Path {
 export function startAwayFrom(path: Path, avoid: readonly Point[], near: Point): Path {
   const [first = 0, ...rest] = goodStarts(path, avoid)
   const by = (length: number) => distance(stationAt(path, length).at, near)
-  return path.closed && path.segments.length > 0
-    ? begunAt(
-        path,
-        rest.reduce((best, length) => (by(length) < by(best) ? length : best), first),
-      )
-    : path
+  return begunAt(
+    path,
+    rest.reduce((best, length) => (by(length) < by(best) ? length : best), first),
+  )
 }

@@ -336,6 +336,38 @@ test('an inset eats several pieces of a fitted edge: the area is that of the tru
   expectSimple(flatten(outline, 0.05))
 })
 
+test('a lens of arcs keeps both corners: of two places where the edges cross the near one counts', () => {
+  // Circles of radius 100 about (0, 60) and (0, -60) cross at (80, 0) and (-80, 0); 10 mm in at sqrt(90^2 - 60^2).
+  const half = Math.asin(0.8)
+  const lower = openPath(point(-80, 0), arcTo(point(0, -40), half), arcTo(point(80, 0), half))
+  const upper = openPath(point(80, 0), arcTo(point(0, 40), half), arcTo(point(-80, 0), half))
+  for (const [move, radius] of [
+    [-10, 90],
+    [-20, 80],
+    [10, 110],
+  ] as const) {
+    const { outline, edges } = joined([lower, upper], move)
+    const corner = Math.sqrt(radius ** 2 - 60 ** 2)
+    for (const [i, x] of [-corner, corner].entries()) {
+      expect(distance(edges[i]?.start ?? expect.fail('an edge is gone'), point(x, 0))).toBeLessThan(1e-9)
+    }
+    // Twice the segment of a circle: r^2 acos(d / r) - d sqrt(r^2 - d^2)
+    expect(signedArea(outline)).toBeCloseTo(2 * (radius ** 2 * Math.acos(60 / radius) - 60 * corner), 7)
+  }
+})
+
+test('a short edge may be cut back past its own end where its other end is run on', () => {
+  // The slant from (100, 0) to (103, 3) stays where it is. Below it 5 mm are taken off, beside it 10 mm are added, so
+  // that it runs from (105, 5) to (113, 13).
+  const edges = straightEdges(point(0, 0), point(100, 0), point(103, 3), point(103, 60), point(0, 60))
+  const corners = [point(0, 5), point(105, 5), point(113, 13), point(113, 60), point(0, 60), point(0, 5)]
+  expectCorners(joined(edges, [-5, 0, 10, 0, 0]).outline, corners)
+  // The same the other way round, from the left: x goes over into 100 - x.
+  const mirrored = straightEdges(point(-3, 3), point(0, 0), point(100, 0), point(100, 60), point(-3, 60))
+  const there = [point(-13, 13), point(-5, 5), point(100, 5), point(100, 60), point(-13, 60), point(-13, 13)]
+  expectCorners(joined(mirrored, [0, -5, 0, 0, 10]).outline, there)
+})
+
 test('a fitted edge and its neighbours run on straight to meet', () => {
   const { outline, edges } = joined(waved(15, 1), 6)
   expect((edges[0] as Path).segments.at(-1)?.kind).toBe('line')

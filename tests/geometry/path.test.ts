@@ -59,6 +59,12 @@ test('flattening holds its tolerance for any path, from a thousandth of a mm to 
   )
 })
 
+test.each([0, -0.1, Number.NaN])('a flattening tolerance of %d mm is refused', (tolerance) => {
+  expect(() => flatten(circle(point(0, 0), 10), tolerance)).toThrow(
+    new RangeError(`a flattening tolerance of ${tolerance} mm; it must be above 0`),
+  )
+})
+
 test('a cubic that stands still, or turns back on itself, is flattened all the same', () => {
   const still = openPath(point(3, 4), cubicTo(point(3, 4), point(3, 4), point(3, 4)))
   expect(flatten(still, 0.01)).toHaveLength(2)

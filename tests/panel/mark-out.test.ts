@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { boundsOf } from '../../src/geometry/bounds.ts'
+import { arcTo, endOf, openPath } from '../../src/geometry/path.ts'
 import { distance, type Point, point } from '../../src/geometry/point.ts'
 import { difference, type Rings, ringsArea, ringsOf } from '../../src/geometry/polygon.ts'
 import { markOut, ordinates } from '../../src/panel/mark-out.ts'
@@ -9,7 +10,7 @@ import { flatPanel } from '../../templates/flat-panel/template.ts'
 import { ring } from '../../templates/ring/template.ts'
 import { developBand } from '../../templates/round-band.ts'
 import { straightBand } from '../../templates/straight-band/template.ts'
-import { mm, panelOf, plainOptions, squareBands, thin, unopened } from '../templates/measures.ts'
+import { mm, panelOf, plainOptions, square, squareBands, thin, unopened } from '../templates/measures.ts'
 
 const exactly = (length: number) => `${length.toFixed(9)} mm`
 const numbers = (text: string | undefined) => [...(text ?? '').matchAll(/([\d.]+) mm/g)].map(([, n]) => Number(n))
@@ -176,6 +177,35 @@ test('the ordinates of a curved edge lie on its circle', () => {
     }),
     { numRuns: 60 },
   )
+})
+
+test('an edge that bends is told by its place on the straight line and square off it, outward and inward', () => {
+  // Chord 160 and radius 100: the middle is 100 - sqrt(100^2 - 80^2) = 40 off.
+  const values = { width: 160, height: 300, radius: square, ...unopened } as Parameters<typeof flatPanel.develop>[0]
+  const flat = panelOf(flatPanel.develop(values, thin, exactly), { ...plainOptions, allowances: { other: 0 } })
+  expect(markOut(flat, exactly).table).toBe(undefined)
+  const bent = (sweep: number): Panel => ({
+    ...flat,
+    edges: flat.edges.map((edge, i) =>
+      i === 0 ? { ...edge, outline: openPath(edge.outline.start, arcTo(endOf(edge.outline), sweep)) } : edge,
+    ),
+  })
+  const turn = 2 * Math.asin(0.8)
+  for (const [sweep, side] of [
+    [turn, 'to the right'],
+    [-turn, 'to the left'],
+  ] as const) {
+    const { lines, table } = markOut(bent(sweep), exactly)
+    expect(table?.columns).toEqual(['Edge', 'Along the line', 'Square off it'])
+    const rows = table?.rows ?? []
+    expect(rows).toHaveLength(7)
+    expect(rows[3]).toEqual(['bottom, A to B', '80.000000000 mm', `40.000000000 mm ${side}`])
+    // On the circle about the point 60 mm to the other side.
+    for (const [, along, off] of rows) {
+      expect(Math.hypot((numbers(along)[0] ?? 0) - 80, (numbers(off)[0] ?? 0) + 60)).toBeCloseTo(100, 6)
+    }
+    expect(lines.filter((line) => line.includes('in the table'))).toHaveLength(1)
+  }
 })
 
 test('ticks are told straight from a corner', () => {

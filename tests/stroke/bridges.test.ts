@@ -153,6 +153,43 @@ test('no bridge is within 5 mm of a corner or the start where the sides are long
   )
 })
 
+test('bridges leave sides that are too short for them alone where long ones hold them all', () => {
+  // Sides of 10 mm have no place 6 mm from both ends; every 25 mm round 40 x 10 mm there is one on a long side.
+  for (const [w, h] of [
+    [40, 10],
+    [10, 40],
+    [65, 10],
+  ] as const) {
+    const made = bridged(rectangle(point(0, 0), point(w, h)), { spacing: 25, width: 2 })
+    const [long, along] = w > h ? [w, 'x' as const] : [h, 'y' as const]
+    expect(made).toHaveLength(Math.round((2 * (w + h)) / 25))
+    for (const p of gaps(made, true).flat()) {
+      expect(p[along]).toBeGreaterThan(5 - 1e-9)
+      expect(p[along]).toBeLessThan(long - 5 + 1e-9)
+    }
+  }
+})
+
+test('where all room is in one place bridges do not crowd there: as much is cut between two as one is wide', () => {
+  // A comb of 40 teeth 3 mm wide and 4 mm high under one long edge: only that edge has room.
+  const teeth = Array.from({ length: 40 }, (_, i) => [
+    point(i * 6, 0),
+    point(i * 6, -4),
+    point(i * 6 + 3, -4),
+    point(i * 6 + 3, 0),
+  ]).flat()
+  const comb = polyline([...teeth, point(240, 0), point(240, 9), point(0, 9)], true)
+  for (const [spacing, width] of [
+    [40, 8],
+    [20, 4],
+    [12, 5],
+  ] as const) {
+    const made = bridged(comb, { spacing, width })
+    expect(made.length).toBeGreaterThan(10)
+    for (const path of made) expect(pathLength(path)).toBeGreaterThan(width - 1e-6)
+  }
+})
+
 test('where corners are everywhere bridges come between them', () => {
   // A saw of 4 mm teeth: the best place is 2 mm from two corners.
   const teeth = Array.from({ length: 60 }, (_, i) => point(i * 4, i % 2 === 0 ? 0 : 0.8))

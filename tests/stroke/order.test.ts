@@ -16,7 +16,7 @@ import {
   rectangle,
   reversed,
 } from '../../src/geometry/path.ts'
-import { distance, type Point, point } from '../../src/geometry/point.ts'
+import { between, distance, type Point, point, scaled } from '../../src/geometry/point.ts'
 import { ordered, repeated } from '../../src/stroke/order.ts'
 import { startAwayFrom } from '../../src/stroke/starts.ts'
 import { type Operation, operations, type Stroke } from '../../src/stroke/stroke.ts'
@@ -77,6 +77,38 @@ test('a tick at the middle of an edge keeps the outline from starting there', ()
   expect(start([lid, tick])?.y).toBeCloseTo(0, 9)
   // At 25 or at 75 mm: from the tick both are as near.
   expect(Math.abs((start([lid, tick])?.x ?? 0) - 50)).toBeCloseTo(25, 6)
+})
+
+test('so does a tick in the waste beside any edge', () => {
+  const lid = kiss('lid', rectangle(point(200, 200), point(300, 300)))
+  for (const [x, y] of [
+    [1, 0],
+    [-1, 0],
+    [0, 1],
+    [0, -1],
+  ] as const) {
+    const off = (from: number) => point(250 + x * (50 + from), 250 + y * (50 + from))
+    // From 0.8 mm beside the middle of that edge on outward; the tool comes from there.
+    const made = ordered([kiss('tick', straight(off(0.8), off(3.8))), lid], { from: off(40) })
+    const start = made.find(({ name }) => name === 'lid')?.path.start ?? expect.fail('the lid is gone')
+    // Half of what is left of that edge: 25 mm from the tick and from the corner.
+    expect(distance(start, off(0))).toBeCloseTo(25, 6)
+    expect(x * (start.x - 250) + y * (start.y - 250)).toBeCloseTo(50, 6)
+  }
+})
+
+test('of an outline with 200 edges the start is on one of those near the tool, in its middle', () => {
+  const corner = (i: number) => point(2000 * Math.cos((Math.PI * i) / 100), 2000 * Math.sin((Math.PI * i) / 100))
+  // Every other corner further in, so that each is a corner indeed.
+  const points = Array.from({ length: 200 }, (_, i) => (i % 2 === 0 ? corner(i) : scaled(corner(i), 0.98)))
+  const middles = points.map((p, i) => between(p, points[(i + 1) % 200] ?? p, 0.5))
+  for (const i of [30, 77, 120, 199]) {
+    const [made] = ordered([kiss('star', polyline(points, true))], { from: scaled(corner(i), 1.1) })
+    const start = made?.path.start ?? expect.fail('the star is gone')
+    expect(Math.min(...middles.map((p) => distance(p, start)))).toBeLessThan(1e-6)
+    // 64 of them are looked at: one in every four or less, each 63 mm round.
+    expect(distance(start, corner(i))).toBeLessThan(4 * 80)
+  }
 })
 
 test('all of the pen, then kiss cuts, then through cuts, with lining-up crosses as given at the head of theirs', () => {

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { circle, lineTo, openPath, rectangle } from '../../src/geometry/path.ts'
 import { point } from '../../src/geometry/point.ts'
-import { stretchSeconds, travelOf } from '../../src/stroke/pace.ts'
+import { stretchSeconds, timeWords, travelOf } from '../../src/stroke/pace.ts'
 
 const pace = { down: 200, up: 400, acceleration: 2000, lift: 0.05 }
 
@@ -27,4 +27,14 @@ test('a square stops at its corners, a circle runs through', () => {
 test('the way between strokes runs from the end of one to the start of the next', () => {
   const line = (x: number) => openPath(point(x, 0), lineTo(point(x, 30)))
   expect(travelOf([line(0), line(40)], pace)).toMatchObject({ down: 60, up: 50 })
+})
+
+test.each([
+  [0.2, '1 s'],
+  [89, '89 s'],
+  [90, '2 min'],
+  [120, '2 min'],
+  [121, '3 min'],
+])('%d s are said as %s', (seconds, words) => {
+  expect(timeWords(seconds)).toBe(words)
 })

@@ -192,3 +192,33 @@ test('more than 3 mm from every corner and avoided place where an edge has room,
   )
   expect(tested).toBeGreaterThan(50)
 })
+
+test('arcs of one circle are one stretch, and arcs of two meet where nothing begins', () => {
+  // The same circle in three uneven arcs may begin at the eight places of a whole one.
+  const on = (degrees: number) =>
+    point(30 * Math.cos((degrees * Math.PI) / 180), 30 * Math.sin((degrees * Math.PI) / 180))
+  const arc = (to: number, by: number) => arcTo(on(to), (by * Math.PI) / 180)
+  expect(goodStarts(closedPath(on(0), [arc(50, 50), arc(170, 120), arc(360, 190)]), [])).toHaveLength(8)
+  // An egg by the compass, smooth all round: radius 30 mm about 0,0 above, 60 mm about 30,0 and -30,0 at the sides, and
+  // the rest, 60 - 30 sqrt 2 = 17.6 mm, about 0,-30 below.
+  const egg = closedPath(point(30, 0), [
+    arcTo(point(-30, 0), Math.PI),
+    arcTo(point(30 - 60 * Math.SQRT1_2, -60 * Math.SQRT1_2), Math.PI / 4),
+    arcTo(point(-30 + 60 * Math.SQRT1_2, -60 * Math.SQRT1_2), Math.PI / 2),
+    arcTo(point(30, 0), Math.PI / 4),
+  ])
+  const side = (60 * Math.PI) / 4
+  const tip = ((60 - 30 * Math.SQRT2) * Math.PI) / 2
+  const [top, left, below, right] = [30 * Math.PI, side, tip, side]
+  const wanted = [top / 2, top + left / 2, top + left + below / 2, top + left + below + right / 2]
+  expect(pathLength(egg)).toBeCloseTo(top + left + below + right, 6)
+  const found = goodStarts(egg, [])
+  expect(found).toHaveLength(4)
+  for (const [i, length] of wanted.entries()) expect(found[i]).toBeCloseTo(length, 6)
+})
+
+test('a path without length begins where it is, and an open one where it begins', () => {
+  expect(goodStarts(closedPath(point(3, 4), []), [])).toEqual([0])
+  expect(goodStarts(closedPath(point(3, 4), [lineTo(point(3, 4))]), [])).toEqual([0])
+  expect(goodStarts(polyline([point(0, 0), point(90, 0), point(90, 90)]), [])).toEqual([0])
+})

@@ -17,7 +17,7 @@ function turnedBy(v: Point, degrees: number): Point {
 /** The arc about `centre` from `from` by `degrees`, positive to the left; more than 360 goes round again. */
 export function arcAbout(from: Point, centre: Point, degrees: number): Segment[] {
   const radius = subtract(from, centre)
-  if (degrees === 0 || (radius.x === 0 && radius.y === 0)) return []
+  if (radius.x === 0 && radius.y === 0) return []
   const count = Math.ceil(Math.abs(degrees) / 180)
   const sweep = (degrees / count / 180) * Math.PI
   return Array.from({ length: count }, (_, i) => {

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { type Plot, type PlotOptions, plotLimits, readPlot } from '../../../src/file/hpgl/read.ts'
+import { flatten } from '../../../src/geometry/flatten.ts'
 import type { Path } from '../../../src/geometry/path.ts'
 
 /** Corners of a path in tenths of a thousandth, with `arc TURN` before those that an arc leads to, degrees. */
@@ -146,6 +147,80 @@ describe('faults', () => {
     ])
   })
 
+  test.each([
+    ['IN5;', 'IN with 1 number; IN takes no number'],
+    ['SP1,2;', 'SP with 2 numbers; SP takes one number'],
+    ['CI;', 'CI with 0 numbers; CI takes 1 or 2 numbers'],
+    ['EA1;', 'EA with 1 number; EA takes 2 numbers'],
+    ['AA1,2;', 'AA with 2 numbers; AA takes 3 or 4 numbers'],
+    ['SC1;', 'SC with 1 number; SC takes 4, 5 or 7 numbers'],
+  ])('%s tells how many numbers there may be', (text, what) => {
+    expect(read(text).faults.map((f) => f.what)).toEqual([what])
+  })
+
+  test.each(['PU1e2,0;', 'PU1e+2,0;', 'PU1e-2,0;', 'PU1E-2,0;'])('%s is an exponent', (text) => {
+    expect(read(text).faults.map((f) => [f.error, f.code, f.offset])).toEqual([[3, 'exponent', 2]])
+  })
+
+  test('an E behind a number may begin the next command', () => {
+    const plot = read('SP1;PU5,5EA9,8PU;')
+    expect(plot.faults).toEqual([])
+    expect(plot.strokes.map((s) => cornersOf(s.path))).toEqual([
+      [
+        [5, 5],
+        [9, 5],
+        [9, 8],
+        [5, 8],
+        [5, 5],
+      ],
+    ])
+  })
+
+  test('numbers go to 2^30 and no further', () => {
+    expect(read('PU1073741824,-1073741824;').faults).toEqual([])
+    expect(read('PU-1073741825,0;').faults.map((f) => f.code)).toEqual(['out_of_range'])
+  })
+
+  test.each([
+    ['SP2;', 'SP'],
+    ['LBZZ9;\u0003', 'LB'],
+    ['BLZZ9;\u0003', 'BL'],
+  ])('%j may not stand in a polygon, and is passed over to its end', (text, name) => {
+    const plot = read(`SP1;PM0;${text}PM2;PD5,5;PU;`)
+    expect(plot.faults).toMatchObject([
+      { error: 1, code: 'in_polygon', value: name, limit: 'it may not stand between PM0 and PM2', offset: 8 },
+    ])
+    expect(plot.stopped).toBe(undefined)
+    expect(plot.strokes.map((s) => [s.pen, cornersOf(s.path)])).toEqual([
+      [
+        1,
+        [
+          [0, 0],
+          [5, 5],
+        ],
+      ],
+    ])
+  })
+
+  test.each([
+    ['SP-1;', 'a pen number is 0 or a whole number above it'],
+    ['FS3,1.5;', 'a pen number is 0 or a whole number above it'],
+    ['VS-1;', 'a speed goes from 0 to 32767'],
+    ['FS32768;', 'a force goes from 0 to 32767'],
+    ['AS-2;', 'an acceleration goes from 0 to 32767'],
+  ])('%s tells what may be set', (text, limit) => {
+    expect(read(text).faults.map((f) => f.limit)).toEqual([limit])
+  })
+
+  test('circles and rectangles past the range, or from a lost pen, are not drawn', () => {
+    const far = read('SP1;PU1073741823,0;CI5;')
+    expect(far.faults.map((f) => [f.error, f.code])).toEqual([[6, 'beyond_range']])
+    expect(far.strokes).toEqual([])
+    const lost = read('SP1;PR1000000000,0,1000000000,0;CI5;ER5,5;PA1,1;CI5;')
+    expect(lost.faults.map((f) => f.error)).toEqual([6])
+    expect(lost.strokes.map((s) => s.path.start)).toEqual([{ x: 6, y: 1 }])
+  })
+
   test('a bad speed or pen leaves the old one', () => {
     expect(read('SP2;VS10;SP-1;VS-5;PD9,9;PU;').strokes.map((s) => [s.pen, s.speed])).toEqual([[2, 10]])
   })
@@ -197,6 +272,19 @@ describe('strict reading', () => {
     expect(plot.faults.length).toBe(text === 'IN;PU' ? 0 : 1)
   })
 
+  test('says what does not belong into a plain file', () => {
+    for (const [text, value] of [
+      ['IN;LBa\u0003', 'LB'],
+      ['IN;DT#;', 'DT'],
+      ['IN;SM*;', 'SM'],
+      ['IN;CO"a";', 'CO'],
+    ] as const) {
+      expect(read(text, { mode: 'strict' }).faults).toMatchObject([
+        { error: 1, code: 'not_plain', value, limit: 'it does not belong into a plain file' },
+      ])
+    }
+  })
+
   test('gives what stands before the fault', () => {
     const plot = read('IN;SP1;PU0,0;PD5,5;PU;ZZ;PD9,9;', { mode: 'strict' })
     expect(plot.strokes.map((s) => cornersOf(s.path))).toEqual([
@@ -218,6 +306,39 @@ describe('facts of a stroke', () => {
       { pen: 2 },
       { pen: 0 },
     ])
+  })
+
+  test('IN takes back pace and relative moves', () => {
+    const [stroke] = read('SP1;VS20;FS3;AS2;PR3,3;IN;SP1;PU5,5;PD9,9;PU;').strokes
+    expect(stroke && cornersOf(stroke.path)).toEqual([
+      [5, 5],
+      [9, 9],
+    ])
+    expect(Object.keys(stroke ?? {}).sort()).toEqual(['offset', 'path', 'pen'])
+  })
+
+  test('DF takes back relative moves and leaves pace', () => {
+    const [stroke] = read('SP1;VS20;PR3,3;DF;PU5,5;PD9,9;PU;').strokes
+    expect(stroke && [stroke.speed, ...cornersOf(stroke.path)]).toEqual([20, [5, 5], [9, 9]])
+  })
+
+  test.each([
+    ['a triangle', 'PD9,7,9,9,5,7;', true],
+    ['there and back', 'PD9,7,5,7;', true],
+    ['four quarters of a circle', 'PD;AA0,0,90;AA0,0,90;AA0,0,90;AA0,0,90;', true],
+    ['one line', 'PD9,7;', false],
+    ['a line to where it is', 'PD5,7;', false],
+    ['one unit beside its start', 'PD9,7,9,9,6,7;', false],
+    ['one unit above its start', 'PD9,7,9,9,5,8;', false],
+    ['a tenth of a thousandth beside its start', 'PD9,7,9,9,5.0001,7;', false],
+    ['a tenth of a thousandth above its start', 'PD9,7,9,9,5,7.0001;', false],
+  ])('is it closed? %s', (_, text, closed) => {
+    for (const unitsPerMm of [1, 40, 4000]) {
+      const [stroke] = read(`SP1;PU5,7;${text}PU;`, { unitsPerMm }).strokes
+      expect(stroke?.path.closed).toBe(closed)
+      // A closed one ends on the very point at which it begins.
+      if (closed) expect(stroke?.path.segments.at(-1)?.to).toEqual(stroke?.path.start)
+    }
   })
 
   test('the broken line it is drawn with, until LT or DF', () => {
@@ -297,6 +418,26 @@ describe('windows', () => {
     ],
   ])('%s', (_, text, out) => {
     expect(drawn(`SP1;${window}${text}PU;`)).toEqual(out)
+  })
+
+  test('what is inside stays in one part past corners, and a cut path is closed no longer', () => {
+    const [part, ...others] = read(`SP1;${window}PU5,5;PD8,5,8,8,15,8,15,5,5,5;PU;`).strokes
+    expect(part?.path.closed).toBe(false)
+    expect(part && cornersOf(part.path)).toEqual([
+      [5, 5],
+      [8, 5],
+      [8, 8],
+      [10, 8],
+    ])
+    expect(others.map((s) => [cornersOf(s.path), s.path.closed])).toEqual([
+      [
+        [
+          [10, 5],
+          [5, 5],
+        ],
+        false,
+      ],
+    ])
   })
 
   test('a path inside is left whole, and one outside is followed: the pen is where it went', () => {
@@ -435,6 +576,18 @@ describe('scales', () => {
         [10, 8],
       ],
     ])
+  })
+
+  test.each([
+    ['a circle', 'PU0,0;CI400;'],
+    ['arcs of the pen', 'PU400,0;PD;AA0,0,180;AA0,0,180;PU;'],
+  ])('%s is an ellipse where they do', (_, text) => {
+    // 400 units are 10 mm along and 8 mm up.
+    const [stroke] = read(`SP1;${text}`, { unitsPerMm: { x: 40, y: 50 } }).strokes
+    const found = stroke ? flatten(stroke.path, 1e-4) : []
+    expect(found.length).toBeGreaterThan(100)
+    for (const { x, y } of found) expect(Math.hypot(x / 10, y / 8)).toBeCloseTo(1, 3)
+    expect(stroke?.path.segments.map(({ kind }) => kind)).not.toContain('arc')
   })
 
   test('DF takes it off and leaves P1 and P2, IN takes both', () => {
@@ -638,6 +791,12 @@ describe('limits', () => {
 
   test('a polygon too big for its buffer is fault 7, told once, and not drawn by half', () => {
     const plot = read(`SP1;PM0;PD${'1,1,2,2,'.repeat(10)}3,3;PM2;EP;`, { limits: small })
+    expect(plot.faults.map((f) => f.error)).toEqual([7])
+    expect(plot.strokes).toEqual([])
+  })
+
+  test('nothing is added to a polygon whose buffer was too small', () => {
+    const plot = read(`SP1;PM0;PD${'1,1,2,2,'.repeat(10)}3,3;PM1;CI5;PM2;EP;`, { limits: small })
     expect(plot.faults.map((f) => f.error)).toEqual([7])
     expect(plot.strokes).toEqual([])
   })

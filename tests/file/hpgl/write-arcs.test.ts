@@ -72,6 +72,8 @@ describe('arcs worked by hand', () => {
   test.each<[string, (p: Point) => Point]>([
     ['two scales', (p) => point(p.x * 40, p.y * 40.193)],
     ['leaning axes', (p) => point(p.x * 40 + p.y * 0.1, p.y * 40)],
+    // 24 and 32 make 40 as well.
+    ['leaning axes of one scale', (p) => point(p.x * 40 + p.y * 24, p.y * 32)],
   ])('%s make ellipses of circles, so chords are written', (_, toUnits) => {
     const round = circle(point(100, 100), 20)
     expect(write(round, { toUnits })).not.toContain('AA')
