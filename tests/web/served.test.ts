@@ -107,6 +107,27 @@ describe.skipIf(!haveChromium())('the page, given out by midtick open', { timeou
     await context.close()
   })
 
+  test('keeps what is typed while the server is gone, and writes it once it is back', async () => {
+    const { page, context, job } = await open('tool-library.yaml')
+    const before = await readFile(job, 'utf8')
+    const port = Number(new URL(server.address).port)
+    await server.close()
+    await fill(page, ['objects', 0, 'height'], '12 cm')
+    const banner = page.getByRole('alert').filter({ hasText: 'is older than what is here' })
+    await banner.waitFor()
+    expect((await new AxeBuilder({ page }).analyze()).violations).toEqual([])
+    const download = page.waitForEvent('download')
+    await banner.getByRole('button', { name: 'Download the job' }).click()
+    expect((await download).suggestedFilename()).toBe('tool-library.yaml')
+    expect(await readFile(job, 'utf8')).toBe(before)
+    // the next start has another token, so its own address is opened
+    server = await listen({ page: join(bench.folder, 'dist/page'), job, own: join(folder, 'shapes'), port })
+    await page.goto(server.address)
+    await until(job, before.replace('9.5 cm', '12 cm'))
+    expect(await banner.count()).toBe(0)
+    await context.close()
+  })
+
   test('books a cut job on its shelf, once it is told to', async () => {
     const { page, context, faults } = await open('monthly-job.yaml')
     const shelf = join(folder, 'shelf.yaml')
