@@ -79,6 +79,7 @@ export async function planJob(
     deadEdge: Math.max(...deadEdges(machine)),
     border,
     spare: crosses ? crossSpace : 0,
+    unit: job.unit,
   }
   const objects = job.layout.tile ? tiledPanels(whole, asked, job.layout.tileOverlap, say) : whole
   const warnings = [...panelled.warnings, ...(draws ? letterWarnings(objects) : [])]

@@ -2,6 +2,7 @@ import { type Box, boundsOf, boxesMeet, boxHeight, boxWidth } from '../geometry/
 import { endOf, polyline } from '../geometry/path.ts'
 import { difference, intersection, offsetRings, type Rings, ringsArea } from '../geometry/polygon.ts'
 import { mapPoint, transform } from '../geometry/transform.ts'
+import { type Unit, writeLength } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import type { Panel } from '../panel/panel.ts'
@@ -18,6 +19,8 @@ import { type Stock, stricter, type Turn } from './stock.ts'
 import { tooBig } from './too-big.ts'
 
 export interface LayoutRequest extends Keeping {
+  /** what lengths are told in where something stands in the way; mm unless said */
+  readonly unit?: Unit
   readonly pieces: readonly Piece[]
   /** liked best first */
   readonly stocks: readonly Stock[]
@@ -206,7 +209,7 @@ function sheetsOf({ request, lying, problem }: Posed, state: NestState): Laid {
   })
   const left = pieces.filter((_, i) => state.places[i] === undefined)
   const numbered = sheets.map((sheet, i) => ({ number: i + 1, ...sheet }))
-  const problems = left.length > 0 ? missing(request, problem, lying, left) : tooShort(numbered)
+  const problems = left.length > 0 ? missing(request, problem, lying, left) : tooShort(numbered, request.unit)
   return { sheets: problems.length > 0 ? [] : numbered, problems, paid: state.paid, atLeast: state.atLeast }
 }
 
@@ -274,7 +277,8 @@ function shortBy(piece: NestPiece, kinds: readonly Lying[]): { stock: Stock; by:
 }
 
 /** Rolls that are shorter than what is to be cut from them. */
-function tooShort(sheets: readonly Sheet[]): Problem[] {
+function tooShort(sheets: readonly Sheet[], unit: Unit = 'mm'): Problem[] {
+  const say = (mm: number) => writeLength(Math.round(mm), unit)
   return [...new Set(sheets.map(({ stock }) => stock))].flatMap((stock): Problem[] => {
     const used = sheets.filter((sheet) => sheet.stock === stock).reduce((sum, { length }) => sum + length, 0)
     if (stock.kind !== 'roll' || used <= stock.length + rounding) return []
@@ -282,8 +286,8 @@ function tooShort(sheets: readonly Sheet[]): Problem[] {
       {
         code: 'roll_too_short',
         field: 'stock.length',
-        value: `${round(stock.length)} mm`,
-        limit: `the pieces take ${used.toFixed(0)} mm of roll, ${(used - stock.length).toFixed(0)} mm more`,
+        value: writeLength(stock.length, unit),
+        limit: `the pieces take ${say(used)} of roll, ${say(used - stock.length)} more`,
         cure: 'Take a longer roll, or fewer copies.',
       },
     ]

@@ -1,6 +1,7 @@
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { polyline } from '../geometry/path.ts'
 import { transform } from '../geometry/transform.ts'
+import { type Unit, writeLength } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import type { Keeping, Lying } from './beds.ts'
@@ -29,11 +30,12 @@ interface Miss {
  */
 export function tooBig(
   piece: Piece,
-  { room, stocks }: Keeping & { readonly stocks: readonly Stock[] },
+  { room, stocks, unit = 'mm' }: Keeping & { readonly stocks: readonly Stock[]; readonly unit?: Unit },
   kinds: readonly Lying[],
   short: () => { readonly stock: Stock; readonly by: number } | undefined,
 ): Problem {
   const { panel } = piece
+  const say = (mm: number) => writeLength(mm, unit)
   const film = [cutLine(panel), ...panel.ticks.filter(({ make }) => make === 'waste').map(({ path }) => path)]
   const boxAt = (angle: number) => boundsOf(film.map((path) => transform(path, lieMatrix(angle, 0, 0))))
   const misses = (turn: Turn): Miss[] =>
@@ -53,7 +55,7 @@ export function tooBig(
   const freer = turn === 'none' ? least(misses('quarter')) : undefined
   const own = boxAt(0)
   const field = panel.name
-  const value = `${boxWidth(own).toFixed(1)} x ${boxHeight(own).toFixed(1)} mm with its ticks`
+  const value = `${say(boxWidth(own))} x ${say(boxHeight(own))} with its ticks`
   const ways = { none: 'not turned', quarter: 'turned by quarters', any: 'turned to any angle' }[turn]
   const bigger =
     'Take wider film or a bigger machine, let it be tiled (tile in the layout table), split it into two part wraps, or mark it out by hand (machine: by-hand).'
@@ -63,21 +65,22 @@ export function tooBig(
   }
   const { along, across, left, stock } = best
   const where = stocks.length > 1 ? `of ${stock.name} film` : 'film'
-  const leave = `${where} and machine leave ${left.along.toFixed(1)} mm along and ${left.across.toFixed(1)} mm across`
+  const leave = `${where} and machine leave ${say(left.along)} along and ${say(left.across)} across`
   if (along + across <= 0) {
     const missing = short()
     const by = missing
-      ? `the edge or bad spots of ${missing.stock.name} stand in its way; ${Math.max(0.1, missing.by).toFixed(1)} mm more of that film all round would do`
+      ? `the edge or bad spots of ${missing.stock.name} stand in its way; ${say(Math.max(0.1, missing.by))} more of that film all round would do`
       : `the edge or bad spots of ${stock.name} stand in its way`
     const limit = `${by}, ${ways}`
     return { code: 'panel_too_big', field, value, limit, cure: bigger }
   }
+  const over = [...(along > 0 ? [`${say(along)} along`] : []), ...(across > 0 ? [`${say(across)} across`] : [])]
   const fitsTurned = freer !== undefined && freer.along + freer.across <= 0
   return {
     code: 'panel_too_big',
     field,
     value,
-    limit: `${leave}; too big by ${along.toFixed(1)} mm along and ${across.toFixed(1)} mm across, ${ways}`,
+    limit: `${leave}; too big by ${over.join(' and ')}, ${ways}`,
     cure: fitsTurned
       ? `It fits when turned a quarter: set ${piece.turn === 'none' ? 'turn of the object' : 'stock.turn'} to quarter if the film has no direction.`
       : bigger,

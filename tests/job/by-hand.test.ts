@@ -32,6 +32,7 @@ describe('a panel that is too big', () => {
   test('is told with the unit of the job, and which machine was taken where none is named', async () => {
     // 534 typed for mm where bare numbers are inches: 13.6 m
     const swapped = jobOf(['name: tin, shape: straight-band, girth: 534, height: 180'], 'unit: in\n')
+    expect(await refusalOf(swapped)).toMatch(/^tin is 534 \d+\/\d+ in x .* in across/)
     expect(await refusalOf(swapped)).toMatch(
       /No machine is named, so plain-roll is taken; .* Bare numbers in this job are read as in\.$/,
     )

@@ -80,7 +80,7 @@ describe('a panel bigger than the film', () => {
     `stock: { width: 300 }\nlayout: { tile: ${tile}, tileOverlap: 12 }\nmachine: { like: plain-roll, tools: { pen: 2, kiss: 1 } }\n`
 
   test('is refused with the missing millimetres, or tiled where that is allowed', async () => {
-    expect(await problemsOf(jobOf([door], head(false)))).toMatch(/^door is 900\.0 x 420\.0 mm.*let it be tiled/)
+    expect(await problemsOf(jobOf([door], head(false)))).toMatch(/^door is 900 mm x 420 mm.*let it be tiled/)
     // Either way it is longer than 40 parts of the film, which is 300 mm wide and no more than 800 mm long on this machine.
     const tooLong = flat('wall', 20000, 15000)
     expect(await problemsOf(jobOf([tooLong], head(true)))).toMatch(/Tiling was tried: .* 40 at the most/)

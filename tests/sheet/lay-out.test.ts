@@ -261,7 +261,7 @@ test('a piece too big for film or machine is refused once, with how much it is t
   expect(sheets).toEqual([])
   expect(problems.map(({ code, field }) => [code, field])).toEqual([['panel_too_big', 'lid 1100']])
   expect(problems[0] && formatProblem(problems[0])).toMatch(
-    /1102\.0 x 702\.0 mm.*956\.0 mm along and 580\.0 mm across; too big by 146\.0 mm along and 122\.0 mm across/,
+    /1102 mm x 702 mm.*956 mm along and 580 mm across; too big by 146 mm along and 122 mm across/,
   )
 })
 
@@ -289,7 +289,7 @@ test('ticks in the waste count as part of a piece', () => {
   // 578 mm of outline fits 580 mm of film; with ticks reaching 3.8 mm out above and below it does not.
   expect(laidOn(copiesOf(lid(200, 576), 1), [roll], { gap: 2 }).problems).toEqual([])
   const { problems } = laidOn(copiesOf(lid(200, 576, 'waste'), 1), [roll], { gap: 2 })
-  expect(problems[0]?.value).toBe('202.0 x 585.6 mm with its ticks')
+  expect(problems[0]?.value).toBe('202 mm x 585.6 mm with its ticks')
 })
 
 test('a roll that runs out is refused with what is missing', () => {

@@ -107,32 +107,36 @@ export function FilesStage() {
             <li>Only then print the rest, and join the pages at the crosses.</li>
           </ol>
         </section>
-        <section class="group">
-          <h3>Read back and compared</h3>
-          <p class="help">How far each cut file, read back, lies from the line asked for, at the most.</p>
-          <div class="held">
-            <table>
-              <thead>
-                <tr>
-                  <th scope="col">File</th>
-                  <th scope="col">Strokes</th>
-                  <th scope="col">Farthest</th>
-                  <th scope="col">Where</th>
-                </tr>
-              </thead>
-              <tbody>
-                {got.checks.map((check) => (
-                  <tr key={check.file}>
-                    <td>{check.file}</td>
-                    <td class="number">{check.strokes}</td>
-                    <td class="number">{check.worst.toFixed(3)} mm</td>
-                    <td>{check.stroke && `${check.stroke}, at ${check.at.x.toFixed(1)}, ${check.at.y.toFixed(1)}`}</td>
+        {got.checks.length > 0 && (
+          <section class="group">
+            <h3>Read back and compared</h3>
+            <p class="help">How far each cut file, read back, lies from the line asked for, at the most.</p>
+            <div class="held">
+              <table>
+                <thead>
+                  <tr>
+                    <th scope="col">File</th>
+                    <th scope="col">Strokes</th>
+                    <th scope="col">Farthest</th>
+                    <th scope="col">Where</th>
                   </tr>
-                ))}
-              </tbody>
-            </table>
-          </div>
-        </section>
+                </thead>
+                <tbody>
+                  {got.checks.map((check) => (
+                    <tr key={check.file}>
+                      <td>{check.file}</td>
+                      <td class="number">{check.strokes}</td>
+                      <td class="number">{check.worst.toFixed(3)} mm</td>
+                      <td>
+                        {check.stroke && `${check.stroke}, at ${check.at.x.toFixed(1)}, ${check.at.y.toFixed(1)}`}
+                      </td>
+                    </tr>
+                  ))}
+                </tbody>
+              </table>
+            </div>
+          </section>
+        )}
         <BookingView />
       </div>
     </div>
