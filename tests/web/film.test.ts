@@ -1,4 +1,4 @@
-import { cp, readFile, writeFile } from 'node:fs/promises'
+import { cp, mkdir, readdir, readFile, writeFile } from 'node:fs/promises'
 import { join, resolve } from 'node:path'
 import { AxeBuilder } from '@axe-core/playwright'
 import type { Page } from 'playwright-core'
@@ -53,6 +53,30 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 180_000 }, () => {
       expect(Buffer.from(bytes).equals(await readFile(join(folder, 'out', name))), name).toBe(true)
     }
   }
+
+  test('makes paper alone where a panel too big for the cutter is marked out by hand', async () => {
+    const { page, context, faults } = await bench.open()
+    const shade = '{ name: lamp shade, shape: tapered-band, bottomDiameter: 30, topDiameter: 18, slant: 20 }'
+    await openText(page, 'shade.yaml', `version: 1\ntitle: Shade\nunit: cm\nobjects:\n  - ${shade}\n`)
+    await goTo(page, 'Film')
+    await page.getByRole('button', { name: 'Mark it out by hand' }).click()
+    await material(page)
+      .getByText(/nothing is laid out/)
+      .waitFor()
+    expect((await new AxeBuilder({ page }).analyze()).violations).toEqual([])
+    const given = await takeAll(page)
+    const folder = join(bench.folder, 'shade')
+    await mkdir(folder, { recursive: true })
+    await writeFile(join(folder, 'job.yaml'), given.get('job.yaml') ?? '')
+    await bench.make(join(folder, 'job.yaml'), join(folder, 'out'))
+    const made = await readdir(join(folder, 'out'))
+    expect(made.sort()).toEqual(['job-sheet.pdf', 'panel-lamp-shade.svg', 'paper.pdf', 'report.json'])
+    for (const name of made) {
+      expect(Buffer.from(given.get(name) ?? []).equals(await readFile(join(folder, 'out', name))), name).toBe(true)
+    }
+    expect(faults).toEqual([])
+    await context.close()
+  })
 
   test('shows the shelf as pictures, and what each scrap is used for', async () => {
     const { page, context, faults } = await openMonthly()

@@ -51,30 +51,27 @@ export function Sheets() {
         words={sheet ? 'The film is being laid out anew.' : 'The film is being laid out.'}
         beside={sheet !== undefined}
       />
-      {!sheet &&
-        problems.length === 0 &&
-        own?.material?.map((line) => (
-          <p key={line} class="waiting">
-            {line}
-          </p>
-        ))}
-      {sheet && (
-        <>
-          <div class="material">
-            {own?.material?.map((line) => (
-              <p key={line}>{line}</p>
-            ))}
-            {problems.length === 0 && (
-              <div class="row">
-                <button type="button" class="main" onClick={() => goTo('files')}>
-                  On to the files
-                </button>
+      {own && (sheet || problems.length === 0) && (
+        <div class="material">
+          {own.material?.map((line) => (
+            <p key={line}>{line}</p>
+          ))}
+          {problems.length === 0 && (
+            <div class="row">
+              <button type="button" class="main" onClick={() => goTo('files')}>
+                On to the files
+              </button>
+              {sheet && (
                 <button type="button" onClick={() => setSearches(true)}>
                   Look for less film
                 </button>
-              </div>
-            )}
-          </div>
+              )}
+            </div>
+          )}
+        </div>
+      )}
+      {sheet && (
+        <>
           <SheetPick sheets={sheets} shown={sheet} onShow={(each) => show(filmOf(each))} label="Sheets" />
           {plays ? (
             <Player key={filmOf(sheet)} sheet={sheet} onClose={() => play(false)} />
