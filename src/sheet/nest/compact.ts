@@ -6,7 +6,7 @@ import type { NestState } from './problem.ts'
 import { type Search, stateOf } from './search.ts'
 
 /** With more pieces than this on a bed they are not pressed together: the time grows with the square of their number and more. */
-const mostPressed = 200
+export const mostPressed = 200
 
 /** Times that a layout is pressed: room about each piece is chosen anew each time. */
 const mostPasses = 8

@@ -1,7 +1,7 @@
 import { compareStates } from './better-state.ts'
 import { boxesOf, putBoxes, stripWidth } from './box-search.ts'
 import { shorterBoxes } from './boxes.ts'
-import { compacted, freed } from './compact.ts'
+import { compacted, freed, mostPressed } from './compact.ts'
 import { goBack, type Kept, keep } from './field.ts'
 import { layFirst } from './first-layout.ts'
 import { applyGoal, type Goal, goalsOf, openAs, swapTwo } from './goals.ts'
@@ -35,7 +35,7 @@ export function* improved(search: Search, round: () => number): Generator<NestSt
   }
   if (!best) return
   goBack(field, bestKept)
-  best = yield* settled(search, yield* compacted(search, yield* settled(search, best)))
+  best = yield* tidied(search, best)
   bestKept = keep(field)
   yield best
   if (field.free === 0 || field.free > mostSearched) return
@@ -114,7 +114,7 @@ export function* improved(search: Search, round: () => number): Generator<NestSt
         ? yield* freed(search, best, goal.bed, round())
         : undefined
     if (state) {
-      best = yield* settled(search, yield* compacted(search, yield* settled(search, state)))
+      best = yield* tidied(search, state)
       bestKept = keep(field)
       fails = 0
       pool.length = 0
@@ -145,6 +145,13 @@ export function* improved(search: Search, round: () => number): Generator<NestSt
 
 /** Below this two layouts pay the same, as a share. */
 const same = 1e-9
+
+/** The layout in the field slid together and, unless there are too many pieces for it, pressed together and slid again. */
+function* tidied(search: Search, state: NestState): Generator<undefined, NestState> {
+  const slid = yield* settled(search, state)
+  if (search.field.free > mostPressed) return slid
+  return yield* settled(search, yield* compacted(search, slid))
+}
 
 /**
  * The layout in the field, `state`, after its pieces have slid low and left. Left in the field is what is to be searched on
