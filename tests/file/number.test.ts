@@ -29,3 +29,19 @@ test('any number below 1e21 is plain, short and within half a last place', () =>
     }),
   )
 })
+
+test('rounds as the platform does, by the exact value, halves of the last place among them', () => {
+  const near = fc.tuple(
+    fc.integer({ min: -1e7, max: 1e7 }),
+    fc.integer({ min: 0, max: 7 }),
+    fc.constantFrom(0, 0.5, 0.4999, 0.5001),
+  )
+  fc.assert(
+    fc.property(near, fc.double({ min: -1e14, max: 1e14, noNaN: true }), ([n, places, past], any) => {
+      for (const value of [(n + past) / 10 ** places, any, any / 1e12]) {
+        expect(Number(decimal(value, places))).toBe(Number(value.toFixed(places)) + 0)
+      }
+    }),
+    { numRuns: 2000 },
+  )
+})
