@@ -118,7 +118,7 @@ describe('layout', () => {
     await writeFile(job, (await readFile(job, 'utf8')).replace('width: 300', 'width: 3000'))
     const { code, err } = await said(['layout', job, '--seconds', '1'])
     expect(code).toBe(1)
-    expect(err).toMatch(/toolbox lid is 3004\.0 x 164\.0 mm.*too big by/)
+    expect(err).toMatch(/toolbox lid is 3004 mm x 164 mm.*too big by 2224 mm along/)
     expect(await readdir(folder)).not.toContain('monthly-job.layout.yaml')
   })
 })
