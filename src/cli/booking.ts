@@ -19,7 +19,7 @@ export interface Booking {
 /** A job file worked out as far as where its pieces lie; a `Stop` where it is refused. */
 export async function planOf(job: string, own: string | undefined, voice: Pick<Voice, 'err'>): Promise<Plan> {
   const { plan, problems, warnings } = await planFile(job, own, voice)
-  for (const warning of warnings) voice.err(`Look again: ${warning}\n`)
+  for (const { text } of warnings) voice.err(`Look again: ${text}\n`)
   if (plan) return plan
   const { formatProblem } = await import('../job/problems.ts')
   const n = problems.length

@@ -45,7 +45,8 @@ function whole(text: string): number {
 }
 
 async function layout(file: string, flags: LayoutFlags, voice: Voice): Promise<void> {
-  const { plan, problems } = await planFile(file, flags.own, voice, true)
+  const { plan, problems, warnings } = await planFile(file, flags.own, voice, true)
+  for (const { text } of warnings) voice.err(`Look again: ${text}\n`)
   const [{ formatProblem }, { layoutFile, namingPlaces, filmArea }, { materialLines, materialOf }, { searchLanes }] =
     await Promise.all([
       import('../job/problems.ts'),

@@ -144,7 +144,7 @@ async function make(file: string, options: MakeFlags, voice: Voice): Promise<voi
     ...(options.machine === undefined ? {} : { machine: (await findMachine(options.machine, folders)).machine }),
   })
   if (voice.live) voice.err('\r\u001b[K')
-  for (const warning of outcome.warnings) voice.err(`${colours.yellow('Look again:')} ${warning}\n`)
+  for (const { text: words } of outcome.warnings) voice.err(`${colours.yellow('Look again:')} ${words}\n`)
   const { made } = outcome
   if (!made) {
     if (options.json) voice.out(`${JSON.stringify({ problems: outcome.problems }, null, 1)}\n`)

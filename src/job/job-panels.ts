@@ -1,6 +1,7 @@
 import type { Machine } from '../machine/profile.ts'
 import { writeLength } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
+import type { Warning } from '../measure/warning.ts'
 import type { Say, Template } from '../panel/template.ts'
 import { shippedMachine } from './machines.ts'
 import { type ReadFile, readNamedFiles } from './named-files.ts'
@@ -26,9 +27,9 @@ type JobPanels =
       /** lengths in the job's unit */
       readonly say: Say
       readonly problems: readonly []
-      readonly warnings: readonly string[]
+      readonly warnings: readonly Warning[]
     }
-  | { readonly job?: undefined; readonly problems: readonly Problem[]; readonly warnings: readonly string[] }
+  | { readonly job?: undefined; readonly problems: readonly Problem[]; readonly warnings: readonly Warning[] }
 
 /** Works out every panel of a job that was read. */
 export async function panelsOf(

@@ -2,6 +2,7 @@ import { writeDrawing } from '../file/svg/draw.ts'
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import type { Machine } from '../machine/profile.ts'
 import type { Problem } from '../measure/problem.ts'
+import type { Warning } from '../measure/warning.ts'
 import type { Say, Template } from '../panel/template.ts'
 import { panelPicture } from '../picture/panel-picture.ts'
 import { sheetPicture } from '../picture/sheet-picture.ts'
@@ -28,14 +29,14 @@ export interface Made {
     height: string
     ticks: string
   }[]
-  readonly warnings: readonly string[]
+  readonly warnings: readonly Warning[]
   readonly summary: readonly string[]
 }
 
 export interface Outcome {
   readonly made?: Made
   readonly problems: readonly Problem[]
-  readonly warnings: readonly string[]
+  readonly warnings: readonly Warning[]
 }
 
 export interface MakeOptions extends PlanOptions {
@@ -66,7 +67,7 @@ export async function makeJob(
     ...(machine.byHand ? handLines : summaryOf(checks)),
   ]
   onStep('paper')
-  files.push(...(await paperFiles(plan, summary)))
+  files.push(...(await paperFiles(plan, summary, told)))
   const made: Made = {
     title: job.title,
     files,
@@ -117,15 +118,14 @@ function summaryOf(checks: readonly FileCheck[]): string[] {
 const metres = (mm: number) => `${(mm / 1000).toFixed(1)} m`
 
 /** Places that the blade is too big for. */
-function bladeWarnings(checks: readonly FileCheck[]): string[] {
+function bladeWarnings(checks: readonly FileCheck[]): Warning[] {
   return checks.flatMap(({ file, forbidden }) => {
     const [first] = forbidden
     if (!first) return []
     const places = forbidden.length === 1 ? 'one place is' : `${forbidden.length} places are`
     const at = `x ${first.at.x.toFixed(1)}, y ${first.at.y.toFixed(1)} mm`
-    return [
-      `${file}: ${places} smaller than the blade and will not come out true, such as a ${first.kind} of ${first.size.toFixed(2)} mm in ${first.stroke} at ${at}.`,
-    ]
+    const text = `${file}: ${places} smaller than the blade and will not come out true, such as a ${first.kind} of ${first.size.toFixed(2)} mm in ${first.stroke} at ${at}.`
+    return [{ text }]
   })
 }
 
@@ -150,7 +150,7 @@ function reportOf(made: Made, objects: readonly Built[], machine: Machine, mater
     machine,
     files: [...made.files.map((f) => f.name), 'report.json'],
     checks: made.checks,
-    warnings: made.warnings,
+    warnings: made.warnings.map(({ text }) => text),
     material: materialReport(material),
     panels: objects.flatMap(({ object, panels }) =>
       panels.map(({ panel, copies }) => ({ ...panel, shape: object.shape, copies })),

@@ -1,4 +1,5 @@
 import { type Problem, Refusal } from '../measure/problem.ts'
+import type { Warning } from '../measure/warning.ts'
 import { unknownLetters } from '../panel/lettering.ts'
 import { makePanel } from '../panel/make-panel.ts'
 import type { Panel } from '../panel/panel.ts'
@@ -126,13 +127,14 @@ function sameFiles(objects: readonly Built[]): Problem[] {
 }
 
 /** What the pen cannot write of the panels' labels. */
-export function letterWarnings(objects: readonly Built[]): string[] {
-  return objects.flatMap(({ panels }) =>
+export function letterWarnings(objects: readonly Built[]): Warning[] {
+  return objects.flatMap(({ panels }, i) =>
     panels.flatMap(({ panel }) => {
       const unknown = unknownLetters(panel.labels.map((label) => label.text).join(' '))
       if (unknown.length === 0) return []
       const list = unknown.join(' ')
-      return [`The label of ${panel.name} has characters the pen cannot write: ${list}. Each is drawn as an empty box.`]
+      const text = `The label of ${panel.name} has characters the pen cannot write: ${list}. Each is drawn as an empty box.`
+      return [{ text, field: `objects[${i}].name` }]
     }),
   )
 }

@@ -1,4 +1,5 @@
 import type { JobObject as SheetObject } from '../file/pdf/job-sheet.ts'
+import type { Warning } from '../measure/warning.ts'
 import { markOut } from '../panel/mark-out.ts'
 import type { Panel } from '../panel/panel.ts'
 import type { Say } from '../panel/template.ts'
@@ -19,6 +20,7 @@ const room = { width: 130, height: 45 }
 export async function paperFiles(
   { job, objects, material, say }: Plan,
   summary: readonly string[],
+  warnings: readonly Warning[],
 ): Promise<OutFile[]> {
   // The PDF library is half of the start-up time; only this needs it.
   const [{ writePaper, paperSizes }, { writeJobSheet }] = await Promise.all([
@@ -38,6 +40,7 @@ export async function paperFiles(
       bytes: await writeJobSheet({
         title,
         paper,
+        warnings: warnings.map(({ text }) => text),
         summary,
         objects: [...objects.map((o) => objectPage(o, say)), ...sheetPages(material, say)],
         steps,

@@ -1,5 +1,6 @@
 import { type Machine, reachOf } from '../machine/profile.ts'
 import type { Problem } from '../measure/problem.ts'
+import type { Warning } from '../measure/warning.ts'
 import type { Say, Template } from '../panel/template.ts'
 import { leastPart, mostParts } from '../panel/tile.ts'
 import { crossSpace } from '../sheet/cross-places.ts'
@@ -45,7 +46,7 @@ export interface Plan {
 export interface Planned {
   readonly plan?: Plan
   readonly problems: readonly Problem[]
-  readonly warnings: readonly string[]
+  readonly warnings: readonly Warning[]
 }
 
 export interface PlanOptions extends PanelOptions {
@@ -117,7 +118,7 @@ async function laidBy(job: Job, request: LayoutRequest, readFile: ReadFile | und
   if (places === undefined || !readFile) return { laid: anew(), problems: [], warnings: [] }
   const file = await namedText('layout.places', places, readFile)
   if ('problem' in file) {
-    const warning = `${file.problem.value}; the pieces were laid anew.`
+    const warning = { text: `${file.problem.value}; the pieces were laid anew.`, field: 'layout.places' }
     return { laid: anew(), problems: [], warnings: [warning] }
   }
   const found = withPlaces(file.text, request)
@@ -129,7 +130,7 @@ async function laidBy(job: Job, request: LayoutRequest, readFile: ReadFile | und
   if (laid?.problems.length === 0) return { laid, problems: [], warnings: [] }
   const why = laid ? 'the film is no longer the same' : 'the pieces are no longer the same'
   const warning = `${places}: ${why}, so the pieces were laid anew. midtick layout finds places again.`
-  return { laid: anew(), problems: [], warnings: [warning] }
+  return { laid: anew(), problems: [], warnings: [{ text: warning, field: 'layout.places' }] }
 }
 
 const nothing: Laid = { sheets: [], problems: [], paid: 0, atLeast: 0 }

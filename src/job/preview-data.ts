@@ -56,6 +56,9 @@ export interface PlacedProblem {
   readonly line?: number
 }
 
+/** A warning with the place in the job that it is about, as a problem has it; no path where that is not known. */
+export type PlacedWarning = Pick<PlacedProblem, 'object' | 'path' | 'text'>
+
 export interface PanelPreview {
   readonly name: string
   readonly copies: number
@@ -78,7 +81,7 @@ export interface PanelPreview {
 
 export interface ObjectPreview {
   readonly problems: readonly PlacedProblem[]
-  readonly warnings: readonly string[]
+  readonly warnings: readonly PlacedWarning[]
   /** a panel so large that bare numbers may be meant in another unit, and in which */
   readonly unitDoubt?: { readonly words: string; readonly unit?: string }
   /** what a measure also comes to, by the name of its field */
@@ -172,7 +175,7 @@ export interface TipWay {
 
 export interface JobPreview {
   readonly problems: readonly PlacedProblem[]
-  readonly warnings: readonly string[]
+  readonly warnings: readonly PlacedWarning[]
   readonly sheets?: readonly SheetPreview[]
   readonly stocks?: readonly StockPreview[]
   /** what it takes and leaves, in sentences */
@@ -181,7 +184,7 @@ export interface JobPreview {
 
 export interface MadeFiles {
   readonly problems: readonly PlacedProblem[]
-  readonly warnings: readonly string[]
+  readonly warnings: readonly PlacedWarning[]
   readonly files: readonly OutFile[]
   readonly checks: readonly FileCheckData[]
   readonly summary: readonly string[]

@@ -1,6 +1,7 @@
 import { parseDocument } from 'yaml'
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import type { Problem } from '../measure/problem.ts'
+import type { Warning } from '../measure/warning.ts'
 import { markOut } from '../panel/mark-out.ts'
 import { edgeNames } from '../panel/panel.ts'
 import type { Say, Specs, Template } from '../panel/template.ts'
@@ -23,6 +24,7 @@ import type {
   ObjectPreview,
   PanelPreview,
   PlacedProblem,
+  PlacedWarning,
   PlainJob,
   Room,
   ScreenPicture,
@@ -109,9 +111,11 @@ export async function previewObject(
     })
   const read = readJobTable({ raw: job, place: () => undefined }, templates, ids)
   const panelled = await panelsOf(read, templates, readFile ? { readFile } : {})
-  const { problems, warnings } = panelled
+  const { problems } = panelled
+  const warned = (warnings: readonly Warning[]) =>
+    warnings.map(placedWarning).map((own) => (own.object === undefined ? own : { ...own, object: index }))
   const own = panelled.job && panelled.objects[0]
-  if (!panelled.job || !own) return { problems: placed(problems), warnings }
+  if (!panelled.job || !own) return { problems: placed(problems), warnings: warned(panelled.warnings) }
   const { machine, objects, say } = panelled
   const { specs } = own.template
   const doubt = unitDoubt(tableOf(objectsOf(job)[0]), specs, panelled.job.unit, own.panels, say)
@@ -119,7 +123,7 @@ export async function previewObject(
     problems: [],
     ...(doubt ? { unitDoubt: doubt } : {}),
     asides: asides(valuesOf(own.object), specs, say),
-    warnings: [...warnings, ...(hasPen(machine) ? letterWarnings(objects) : [])],
+    warnings: warned([...panelled.warnings, ...(hasPen(machine) ? letterWarnings(objects) : [])]),
     ...sketchOf(own.template, own.object, say),
     panels: own.panels.map((panel) => panelPreview(panel, say, room)),
   }
@@ -180,9 +184,11 @@ export async function previewJob(text: string, withSheets: boolean, given: Given
     const { templates, ids } = await shapesFor(text, own)
     const read = readJob(text, templates, ids)
     const { problems, warnings } = await panelsOf(read, templates, readFile ? { readFile } : {})
-    return { problems: placed(problems), warnings }
+    return { problems: placed(problems), warnings: warnings.map(placedWarning) }
   }
-  const { plan, problems, warnings } = await plannedFor(text, given)
+  const planned = await plannedFor(text, given)
+  const warnings = planned.warnings.map(placedWarning)
+  const { plan, problems } = planned
   return plan ? { problems: [], warnings, ...filmPreview(plan) } : { problems: placed(problems), warnings }
 }
 
@@ -231,7 +237,8 @@ export async function makeFiles(text: string, given: Given = {}): Promise<MadeFi
   // Writing and reading cut files is only wanted here, and is a good part of what a page would have to load.
   const [{ makeJob }, planned] = await Promise.all([import('./make-job.ts'), plannedFor(text, given)])
   const outcome = await makeJob(text, templates, { planned })
-  const { made, problems, warnings } = outcome
+  const { made, problems } = outcome
+  const warnings = outcome.warnings.map(placedWarning)
   if (made) return { problems: [], warnings, files: made.files, checks: made.checks, summary: made.summary }
   const names = objectsOf(plainJob(text)).map(nameOf)
   return { problems: problems.map((p) => placedProblem(p, names)), warnings, files: [], checks: [], summary: [] }
@@ -248,10 +255,9 @@ function placedProblem(problem: Problem, names: readonly string[]): PlacedProble
     text: `${capital(value)}: ${limit}. ${cure}`,
     ...(place ? { line: place.line } : {}),
   }
-  const numbered = /^objects\[(\d+)\]/.exec(field)
+  const numbered = ofObject(field)
   if (numbered) {
-    const object = Number(numbered[1])
-    const own = field.slice(numbered[0].length)
+    const { object, own } = numbered
     const called = ` ${names[object] ?? ''}: `
     return { ...rest, object, path: keysOf(own.startsWith(called) ? own.slice(called.length) : own) }
   }
@@ -263,6 +269,17 @@ function placedProblem(problem: Problem, names: readonly string[]): PlacedProble
   if (!owner) return { ...rest, path: keysOf(field) }
   const own = /[:.] ?(\w+(?:[.[].*)?)$/.exec(field.slice(owner.name.length))?.[1] ?? ''
   return { ...rest, object: owner.object, path: keysOf(own) }
+}
+
+function placedWarning({ text, field = '' }: Warning): PlacedWarning {
+  const numbered = ofObject(field)
+  return numbered ? { text, object: numbered.object, path: keysOf(numbered.own) } : { text, path: keysOf(field) }
+}
+
+/** The object of the job, from 0, that a field belongs to, and what it is called in it. */
+function ofObject(field: string): { readonly object: number; readonly own: string } | undefined {
+  const found = /^objects\[(\d+)\]/.exec(field)
+  return found ? { object: Number(found[1]), own: field.slice(found[0].length) } : undefined
 }
 
 /** A sentence begins with a capital, but a file keeps its name. */

@@ -4,12 +4,13 @@ import { shipped } from '../machine/shipped.ts'
 import type { Parts, Reading } from '../measure/fields.ts'
 import { type Unit, units } from '../measure/length.ts'
 import { nearestWord } from '../measure/nearest.ts'
-import type { Place, Problem } from '../measure/problem.ts'
+import { fieldAt, type Place, type Problem } from '../measure/problem.ts'
+import { readingDoubts } from '../measure/reading-doubts.ts'
 import type { TapeClass } from '../measure/readings.ts'
 import { schemaProblems, withPlace } from '../measure/schema-problems.ts'
+import { type Warning, withoutRepeats } from '../measure/warning.ts'
 import { readYamlTable, type YamlTable } from '../measure/yaml-table.ts'
 import type { AnyValues, Template } from '../panel/template.ts'
-import { readingDoubts } from './doubts.ts'
 import { repeats } from './repeats.ts'
 import { anyShapeSchema, type Job, type JobObject, jobSchema, objectName } from './schema.ts'
 
@@ -18,7 +19,7 @@ const mostBytes = 2_000_000
 export interface ReadJob {
   readonly job?: Job
   readonly problems: readonly Problem[]
-  readonly warnings: readonly string[]
+  readonly warnings: readonly Warning[]
 }
 
 /**
@@ -74,7 +75,9 @@ export function readJobTable(
       place,
     ),
   ]
-  const warnings = parsed.success ? readingDoubts(raw, templates, reading) : []
+  const warnings = parsed.success
+    ? withoutRepeats(readingDoubts(schema, raw, (path) => calledIn(parsed.data, path)))
+    : []
   return parsed.success && problems.length === 0 ? { job: parsed.data, problems, warnings } : { problems, warnings }
 }
 
@@ -109,6 +112,13 @@ function shapeWords(issue: z.core.$ZodIssue, value: string, shapeIds: readonly s
   const near = nearestWord(value.replace(/^"|"$/g, ''), shapeIds)
   const cure = near ? `Did you mean ${near}?` : 'See midtick shapes.'
   return { code: 'unknown_shape', value, limit: `the shapes are ${shapeIds.join(', ')}`, cure }
+}
+
+/** What a field is called in a sentence: an object's by its name, as in `paint tin, girth`. */
+function calledIn({ objects }: Job, path: readonly PropertyKey[]): string {
+  const [top, index, ...own] = path
+  const object = top === 'objects' ? objects[Number(index)] : undefined
+  return object ? `${object.name}, ${fieldAt(own)}` : fieldAt(path)
 }
 
 /** The template's own fields of an object; the rest it does not look at. */

@@ -1,7 +1,8 @@
 import * as z from 'zod'
 import { readAngle } from './angle.ts'
 import { readLength, type Unit } from './length.ts'
-import { combineReadings, type TapeClass } from './readings.ts'
+import { apartParts, type TypedReading } from './reading-words.ts'
+import { combineReadings, type Gauge, type TapeClass } from './readings.ts'
 
 /** What a length field depends on: the unit of bare numbers, and the tape that took repeated readings. */
 export interface Reading {
@@ -19,22 +20,32 @@ export interface Parts {
 
 const typed = z.union([z.number(), z.string()])
 
+/** What is no thicker than this, mm, is measured by a calliper and not by a tape. */
+const thin = 3
+
+/** What tells a length from other fields of a schema: how its readings are read. */
+export const lengthFields = z.registry<{ readonly unit: Unit; readonly gauge: Gauge }>()
+
 /** A length as written, or a list of readings of it; out comes mm between `min` and `max`. */
 export function lengthSchema(reading: Reading, min: number, max: number, help: string) {
-  return z
+  const gauge = max <= thin ? 'calliper' : reading.tape
+  const schema = z
     .union([typed, z.array(typed).min(2)])
     .transform((raw, context) => {
       const refuse = (parts: Parts) => {
         context.addIssue({ code: 'custom', message: parts.limit, params: { parts } })
         return z.NEVER
       }
-      const readings: number[] = []
+      const readings: TypedReading[] = []
       for (const text of Array.isArray(raw) ? raw : [raw]) {
         const read = readLength(text, reading.unit, '')
         if ('problem' in read) return refuse(read.problem)
-        readings.push(read.mm)
+        readings.push({ text: String(text).trim(), mm: read.mm })
       }
-      const mm = combineReadings(readings, reading.tape).mean
+      const apart = apartParts(readings, gauge, reading.unit)
+      if (apart) return refuse(apart)
+      const lengths = readings.map(({ mm: own }) => own)
+      const { mean: mm } = combineReadings(lengths, gauge)
       const inMm = `${Number(mm.toFixed(3))} mm`
       const asTyped = `${[raw].flat().join(', ')}${typeof raw === 'number' ? ` ${reading.unit}` : ''}`
       const value = asTyped === inMm ? inMm : `${asTyped} (${inMm})`
@@ -47,6 +58,8 @@ export function lengthSchema(reading: Reading, min: number, max: number, help: s
       return mm
     })
     .describe(help)
+  lengthFields.add(schema, { unit: reading.unit, gauge })
+  return schema
 }
 
 /** Degrees as written; out come radians. Bounds in degrees. */

@@ -19,6 +19,13 @@ export interface Problem {
   readonly place?: Place
 }
 
+/** A way through tables and lists as a field is written: `objects[0].openings[1].width`; empty for the whole. */
+export const fieldAt = (path: readonly PropertyKey[]): string =>
+  path
+    .map((key) => (typeof key === 'number' ? `[${key}]` : `.${String(key)}`))
+    .join('')
+    .replace(/^\./, '')
+
 /** One sentence or two: what, value, limit, unit, cure; the place first where it is known. */
 export function formatProblem(problem: Problem): string {
   const place = problem.place ? `line ${problem.place.line}, column ${problem.place.column}: ` : ''

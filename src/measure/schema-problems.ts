@@ -2,7 +2,7 @@ import * as z from 'zod'
 import type { Parts } from './fields.ts'
 import { issueWords } from './issue-words.ts'
 import { nearestWord } from './nearest.ts'
-import type { Place, Problem } from './problem.ts'
+import { fieldAt, type Place, type Problem } from './problem.ts'
 
 /** What was read, and how it is spoken of. */
 interface Context {
@@ -26,11 +26,7 @@ export const withPlace = (p: Problem, place: Place | undefined): Problem => (pla
 function fromIssue(issue: z.core.$ZodIssue, context: Context): Problem[] {
   const { raw, schema, place, whole } = context
   const found = issue.path.reduce<unknown>((v, k) => (v as Record<PropertyKey, unknown>)?.[k], raw)
-  const field =
-    issue.path
-      .map((k) => (typeof k === 'number' ? `[${k}]` : `.${String(k)}`))
-      .join('')
-      .replace(/^\./, '') || whole
+  const field = fieldAt(issue.path) || whole
   const value = shown(found)
   const where = place(issue.path)
   const problem = (p: Parts): Problem[] => [withPlace({ ...p, field }, where)]

@@ -1,6 +1,14 @@
 import shapes from 'virtual:catalogue'
 import { batch, computed, effect, signal } from '@preact/signals'
-import type { CatalogueEntry, JobPreview, MadeFiles, ObjectPreview, PlacedProblem, Room } from '../job/preview-data.ts'
+import type {
+  CatalogueEntry,
+  JobPreview,
+  MadeFiles,
+  ObjectPreview,
+  PlacedProblem,
+  PlacedWarning,
+  Room,
+} from '../job/preview-data.ts'
 import {
   askCatalogue,
   askFiles,
@@ -115,6 +123,12 @@ export const objectProblems = computed((): readonly PlacedProblem[] => {
   return [...own, ...others]
 })
 export const jobProblems = computed((): readonly PlacedProblem[] => job.value?.problems ?? [])
+
+/** What to look at again in the chosen object, and in the job as a whole. */
+export const objectWarnings = computed((): readonly PlacedWarning[] =>
+  object.value?.index === chosen.value ? object.value.warnings : [],
+)
+export const jobWarnings = computed((): readonly PlacedWarning[] => job.value?.warnings ?? [])
 
 const laysOut = signal(false)
 const makesFiles = signal(false)

@@ -110,7 +110,8 @@ describe('the samples', () => {
     for (const name of samples) {
       const { files, summary, warnings } = await madeOf(await sample(name))
       const texts = files.filter((f) => !f.name.endsWith('.pdf')).map((f) => new TextDecoder().decode(f.bytes))
-      for (const text of [...texts, ...summary, ...warnings]) expect(text).not.toMatch(/undefined|NaN|\[object/)
+      for (const text of [...texts, ...summary, ...warnings.map((own) => own.text)])
+        expect(text).not.toMatch(/undefined|NaN|\[object/)
     }
   })
 })
@@ -290,10 +291,10 @@ describe('labels', () => {
   test('with characters the pen cannot write lead to a warning, in the result, beside it and in the report', async () => {
     const { made, warnings } = await makeJob(named('дверь 2', '{ pen: 2, kiss: 1, through: 1, slit: 1 }'), templates)
     expect(warnings).toHaveLength(1)
-    expect(warnings[0]).toContain('дверь 2')
-    expect(warnings[0]).toContain('д в е р ь')
+    expect(warnings[0]?.text).toContain('дверь 2')
+    expect(warnings[0]?.text).toContain('д в е р ь')
     expect(made?.warnings).toEqual(warnings)
-    expect(JSON.parse(textOf(made?.files ?? [], 'report.json')).warnings).toEqual(warnings)
+    expect(JSON.parse(textOf(made?.files ?? [], 'report.json')).warnings).toEqual(warnings.map(({ text }) => text))
   })
 
   test('with accents and arrows lead to none, nor does any label where nothing is drawn', async () => {

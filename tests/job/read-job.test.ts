@@ -185,7 +185,7 @@ describe('a file that is no job', () => {
         for (const problem of problems) {
           for (const part of [problem.field, problem.value, problem.limit, problem.cure]) expect(part).not.toBe('')
         }
-        for (const text of [...problems.map(formatProblem), ...warnings]) {
+        for (const text of [...problems.map(formatProblem), ...warnings.map((own) => own.text)]) {
           expect(text).not.toMatch(/undefined|\[object Object\]/)
         }
       }),
@@ -211,9 +211,10 @@ describe('repeated readings', () => {
     const { job, warnings } = tin('[534, 535.2]')
     expect(job).toBeDefined()
     expect(warnings).toHaveLength(1)
-    expect(warnings[0]).toBe(
-      'tin, girth: readings 534, 535.2 differ by 1.2 mm; a class II tape explains 1.0 mm. Measure once more.',
-    )
+    expect(warnings[0]).toEqual({
+      field: 'objects[0].girth',
+      text: 'tin, girth: readings 534, 535.2 differ by 1.2 mm; a class II tape explains 1.0 mm. Measure once more.',
+    })
   })
 
   // the same source: class I 0.1 + 0.1 = 0.2 mm either way; class III 0.6 + 0.4 = 1.0 mm

@@ -24,7 +24,7 @@ async function planned(job: string, files: Readonly<Record<string, string>>) {
 async function planOf(job: string, files: Readonly<Record<string, string>>) {
   const { plan, problems, warnings } = await planned(job, files)
   if (!plan) throw new Error(problems.map(formatProblem).join('\n'))
-  return { plan, warnings }
+  return { plan, warnings: warnings.map(({ text }) => text) }
 }
 
 const monthly = async () => {

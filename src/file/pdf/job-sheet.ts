@@ -35,6 +35,8 @@ export interface JobObject {
 
 export interface JobSheetInput {
   readonly title: string
+  /** what to look at again before film is cut, above all else; a sentence or two each */
+  readonly warnings: readonly string[]
   readonly summary: readonly string[]
   readonly paper: Paper
   readonly objects: readonly JobObject[]
@@ -48,6 +50,8 @@ const textStyle = { size: 10.5 }
 const tableStyle = { size: 9.5 }
 const captionStyle = { size: 9, colour: '#333333' }
 const footStyle = { size: 8.5, colour: '#555555' }
+
+const lookAgain = 'Look again before you cut film'
 
 /** Limits of a picture on the sheet: mm high, and times enlarged. */
 const highest = 75
@@ -149,7 +153,7 @@ function numberPages(doc: Document, title: string, paper: Paper): void {
   }
 }
 
-/** The sheet to work by: what the job is, each object with its pictures and readings, and the steps, on upright pages. */
+/** The sheet to work by: what to look at again, what the job is, each object with its pictures and readings, and the steps, on upright pages. */
 export function writeJobSheet(input: JobSheetInput): Promise<Uint8Array> {
   const { title, paper } = input
   const width = paper.width - 2 * edge
@@ -158,8 +162,12 @@ export function writeJobSheet(input: JobSheetInput): Promise<Uint8Array> {
     paragraph(doc, line, { style: textStyle, left: edge, width, above: i === 0 ? 2 : 0.8 }),
   )
   const steps = input.steps.flatMap((step) => section(doc, step, width))
+  const { warnings } = input
+  const doubts = warnings.length > 0 ? section(doc, { heading: lookAgain, lines: warnings }, width) : []
+  const keep = doubts.length + summary.length > 0
   const blocks = [
-    ...paragraph(doc, title, { style: titleStyle, left: edge, width, above: 0, keep: summary.length > 0 }),
+    ...paragraph(doc, title, { style: titleStyle, left: edge, width, above: 0, keep }),
+    ...doubts,
     ...summary,
     ...input.objects.flatMap((object) => objectBlocks(doc, object, width)),
     ...(steps.length > 0 ? [rule(doc, edge, width, 8), ...steps] : []),

@@ -1,10 +1,10 @@
 import type { ComponentChildren } from 'preact'
-import type { PlacedProblem } from '../../job/preview-data.ts'
+import type { PlacedProblem, PlacedWarning } from '../../job/preview-data.ts'
 import { unitSpec } from '../handling.ts'
 import type { Key } from '../job-text.ts'
 import { lit, object, setJobField } from '../state.ts'
 import { inWords, plainNames } from '../values.ts'
-import { isMissing, problemWords, useSaid } from './said.ts'
+import { isMissing, problemWords, useDoubts, useSaid } from './said.ts'
 import { type FieldProps, type FieldSpec, idOf } from './spec.ts'
 
 /** What to measure; fields that it names are named as their labels are. */
@@ -15,11 +15,12 @@ interface FrameProps extends FieldProps {
   readonly children: ComponentChildren
 }
 
-/** Label, what to measure, the field itself, and what is wrong with it. */
+/** Label, what to measure, the field itself, and what is wrong with it or to be looked at again. */
 export function Frame({ at, spec, label, problems, children }: FrameProps) {
   const id = idOf(at)
   const { letter } = spec
   const wrong = problems.some((p) => !isMissing(p))
+  const doubts = useDoubts(at, spec.kind === 'lengths' || spec.kind === 'points')
   const aside = useSaid(() => {
     const own = object.value
     return own && isOfObject(at) && own.index === at[1] ? own.asides?.[String(at[2])] : undefined
@@ -46,6 +47,7 @@ export function Frame({ at, spec, label, problems, children }: FrameProps) {
       </div>
       {children}
       <Problems id={id} problems={problems} />
+      <Doubts doubts={doubts} />
       {aside && <p class="aside">{aside}</p>}
       <p class="help" id={`${id}-help`}>
         {helpOf(spec)}
@@ -64,6 +66,19 @@ export function Problems({ id, problems }: { readonly id: string; readonly probl
         </p>
       ))}
     </div>
+  )
+}
+
+/** What to look at again, though nothing stands in the way. */
+export function Doubts({ doubts }: { readonly doubts: readonly PlacedWarning[] }) {
+  return (
+    <>
+      {doubts.map(({ text }) => (
+        <p key={text} class="doubt">
+          <strong>Look again:</strong> {text}
+        </p>
+      ))}
+    </>
   )
 }
 

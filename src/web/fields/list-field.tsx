@@ -3,8 +3,8 @@ import { once } from '../once.ts'
 import { edit, raw, text } from '../state.ts'
 import { inWords, valueAt } from '../values.ts'
 import { Field } from './field.tsx'
-import { helpOf, Problems } from './frame.tsx'
-import { useProblems, useSaid } from './said.ts'
+import { Doubts, helpOf, Problems } from './frame.tsx'
+import { useDoubts, useProblems, useSaid } from './said.ts'
 import { type FieldProps, idOf } from './spec.ts'
 
 /** Any number of things of the same fields. */
@@ -14,6 +14,7 @@ export function ListField({ at, spec, label }: FieldProps) {
     return Array.isArray(value) ? value.length : 0
   })
   const problems = useProblems(at)
+  const doubts = useDoubts(at)
   const name = label ?? inWords(String(at.at(-1)))
   const one = name.replace(/s$/, '')
   const add = () => {
@@ -26,6 +27,7 @@ export function ListField({ at, spec, label }: FieldProps) {
       <legend>{name}</legend>
       <p class="help">{helpOf(spec)}</p>
       <Problems id={idOf(at)} problems={problems} />
+      <Doubts doubts={doubts} />
       {Array.from({ length: rows }, (_, i) => (
         <Item key={i} at={[...at, i]} spec={spec} name={`${one} ${i + 1}`} />
       ))}
@@ -39,6 +41,7 @@ export function ListField({ at, spec, label }: FieldProps) {
 /** One of a list's things. */
 function Item({ at, spec, name }: FieldProps & { readonly name: string }) {
   const problems = useProblems(at)
+  const doubts = useDoubts(at)
   const [list, index] = [at.slice(0, -1), Number(at.at(-1))]
   return (
     <fieldset class="item">
@@ -49,6 +52,7 @@ function Item({ at, spec, name }: FieldProps & { readonly name: string }) {
         ))}
       </div>
       <Problems id={idOf(at)} problems={problems} />
+      <Doubts doubts={doubts} />
       <button type="button" class="quiet" onClick={once(() => edit(removeAt(text.value, list, index)))}>
         Remove {name}
       </button>

@@ -1,9 +1,9 @@
 import { useSignal } from '@preact/signals'
 import { raw, setJobField } from '../state.ts'
 import { inWords, valueAt } from '../values.ts'
-import { helpOf, Problems } from './frame.tsx'
+import { Doubts, helpOf, Problems } from './frame.tsx'
 import { LengthField } from './length-field.tsx'
-import { useProblems, useSaid } from './said.ts'
+import { useDoubts, useProblems, useSaid } from './said.ts'
 import { type FieldProps, type FieldSpec, idOf } from './spec.ts'
 
 const cornerNames = ['bottomLeft', 'bottomRight', 'topRight', 'topLeft']
@@ -15,6 +15,7 @@ export function PartsField({ at, spec, label }: FieldProps) {
     return typeof value === 'object' && value !== null && !Array.isArray(value)
   })
   const problems = useProblems(at)
+  const doubts = useDoubts(at)
   const open = useSignal(each)
   const parts = spec.parts ?? cornerNames
   const own: FieldSpec = { ...spec, kind: 'length', optional: true }
@@ -56,6 +57,7 @@ export function PartsField({ at, spec, label }: FieldProps) {
         One for all
       </button>
       <Problems id={idOf(at)} problems={problems} />
+      <Doubts doubts={doubts} />
     </fieldset>
   )
 }

@@ -1,7 +1,7 @@
 import { setJobField } from '../state.ts'
 import { inWords } from '../values.ts'
-import { described, helpOf, Problems } from './frame.tsx'
-import { useProblems, useValue } from './said.ts'
+import { Doubts, described, helpOf, Problems } from './frame.tsx'
+import { useDoubts, useProblems, useValue } from './said.ts'
 import { type FieldProps, idOf } from './spec.ts'
 
 /** Yes or no. */
@@ -9,6 +9,7 @@ export function SwitchField({ at, spec, label }: FieldProps) {
   const id = idOf(at)
   const value = useValue(at) ?? spec.standard
   const problems = useProblems(at)
+  const doubts = useDoubts(at)
   return (
     <div class="field switch">
       <div class="label">
@@ -28,6 +29,7 @@ export function SwitchField({ at, spec, label }: FieldProps) {
         {helpOf(spec)}
       </p>
       <Problems id={id} problems={problems} />
+      <Doubts doubts={doubts} />
     </div>
   )
 }

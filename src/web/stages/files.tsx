@@ -1,5 +1,6 @@
 import type { OutFile } from '../../job/out-file.ts'
 import { AtWork } from '../at-work.tsx'
+import { Doubts } from '../fields/frame.tsx'
 import { download, saveJob, view } from '../files.ts'
 import { BookingView } from '../film/booking.tsx'
 import { once } from '../once.ts'
@@ -62,11 +63,7 @@ export function FilesStage() {
   return (
     <div class="out">
       <div>
-        {got.warnings.map((words) => (
-          <p key={words} class="doubt">
-            <strong>Look again:</strong> {words}
-          </p>
-        ))}
+        <Doubts doubts={got.warnings} />
         <div class="summary">
           {got.summary.map((line) => (
             <p key={line}>{line}</p>

@@ -1,8 +1,10 @@
 import { Field } from '../fields/field.tsx'
+import { Doubts } from '../fields/frame.tsx'
+import { useSaid } from '../fields/said.ts'
 import { Sheets } from '../film/sheets.tsx'
 import { Stocks } from '../film/stocks.tsx'
-import { handling, jobGroups } from '../handling.ts'
-import { goTo, isEmpty } from '../state.ts'
+import { type Group, handling, jobGroups } from '../handling.ts'
+import { goTo, isEmpty, jobWarnings } from '../state.ts'
 import { inWords } from '../values.ts'
 
 const edges = ['bottom', 'right', 'top', 'left']
@@ -15,15 +17,9 @@ export function FilmStage() {
       <Sheets />
       <form class="fields" onSubmit={(event) => event.preventDefault()} aria-label="Film and cutter">
         <Stocks />
-        {jobGroups.map(({ title, fields, open }) => (
-          <details key={title} open={open ?? false}>
-            <summary>{title}</summary>
-            <div class="grid">
-              {fields.map(({ at, spec, label }) => (
-                <Field key={at.join()} at={at} spec={spec} label={label} />
-              ))}
-            </div>
-          </details>
+        <LooseDoubts />
+        {jobGroups.map((group) => (
+          <FieldGroup key={group.title} group={group} />
         ))}
         <details>
           <summary>Handling of all panels</summary>
@@ -39,5 +35,39 @@ export function FilmStage() {
         </div>
       </form>
     </div>
+  )
+}
+
+const pathsOf = ({ fields }: Pick<Group, 'fields'>) => fields.map(({ at }) => at.join('.'))
+/** Tables and fields of the job that are shown whole: here, and the unit with the measures. */
+const shownWhole: readonly unknown[] = ['stock', 'shelf', 'defaults', 'unit']
+
+/** What to look at again in the job, and has no field to stand at. */
+function LooseDoubts() {
+  const doubts = useSaid(() => {
+    const fields = new Set(jobGroups.flatMap(pathsOf))
+    return jobWarnings.value.filter(
+      ({ object, path }) => object === undefined && !shownWhole.includes(path[0]) && !fields.has(path.join('.')),
+    )
+  })
+  return <Doubts doubts={doubts} />
+}
+
+/** Fields of one subject, open where there is something to look at again. */
+function FieldGroup({ group }: { readonly group: Group }) {
+  const { title, fields, open = false } = group
+  const isDoubted = useSaid(() => {
+    const own = new Set(pathsOf(group))
+    return jobWarnings.value.some(({ object, path }) => object === undefined && own.has(path.join('.')))
+  })
+  return (
+    <details open={open || isDoubted}>
+      <summary>{title}</summary>
+      <div class="grid">
+        {fields.map(({ at, spec, label }) => (
+          <Field key={at.join()} at={at} spec={spec} label={label} />
+        ))}
+      </div>
+    </details>
   )
 }

@@ -1,13 +1,26 @@
 import type { CatalogueEntry } from '../../job/preview-data.ts'
 import { Drawing } from '../drawing.tsx'
 import { Field } from '../fields/field.tsx'
-import { Problems, ReadAs } from '../fields/frame.tsx'
+import { Doubts, Problems, ReadAs } from '../fields/frame.tsx'
 import { isMissing, useSaid } from '../fields/said.ts'
 import type { FieldSpec } from '../fields/spec.ts'
 import { handling, laying, unitSpec } from '../handling.ts'
 import type { Key, Value } from '../job-text.ts'
 import { setIn } from '../job-text.ts'
-import { chosen, current, edit, entry, goTo, isEmpty, object, objectProblems, shown, stale, text } from '../state.ts'
+import {
+  chosen,
+  current,
+  edit,
+  entry,
+  goTo,
+  isEmpty,
+  object,
+  objectProblems,
+  objectWarnings,
+  shown,
+  stale,
+  text,
+} from '../state.ts'
 import { inWords } from '../values.ts'
 
 /** The object's drawing with lettered arrows, beside the fields of the same letters. */
@@ -113,18 +126,19 @@ function Form({ shape }: { readonly shape: CatalogueEntry }) {
 
 /** What is wrong with the object but with no field of it, and what is doubtful. */
 function Loose({ shape }: { readonly shape: CatalogueEntry }) {
+  const fieldNames = () =>
+    new Set([...Object.keys(shape.specs), ...Object.keys(handling([])), ...Object.keys(laying), 'name', 'copies'])
   const problems = useSaid(() => {
-    const fields = new Set([
-      ...Object.keys(shape.specs),
-      ...Object.keys(handling([])),
-      ...Object.keys(laying),
-      'name',
-      'copies',
-    ])
+    const fields = fieldNames()
     return objectProblems.value.filter((p) => p.object !== undefined && !fields.has(String(p.path[0])) && !isMissing(p))
   })
   const doubt = useSaid(() => (object.value?.index === chosen.value ? object.value.unitDoubt : undefined))
-  const warnings = useSaid(() => (object.value?.index === chosen.value ? object.value.warnings : []))
+  // those of the job have a field with the film, those of no field are shown here
+  const warnings = useSaid(() =>
+    objectWarnings.value.filter(({ object: own, path }) =>
+      own === undefined ? path.length === 0 : !fieldNames().has(String(path[0])),
+    ),
+  )
   return (
     <>
       <Problems id="loose" problems={problems} />
@@ -134,11 +148,7 @@ function Loose({ shape }: { readonly shape: CatalogueEntry }) {
           {doubt.unit && <ReadAs unit={doubt.unit} />}
         </p>
       )}
-      {warnings.map((words) => (
-        <p key={words} class="doubt">
-          <strong>Look again:</strong> {words}
-        </p>
-      ))}
+      <Doubts doubts={warnings} />
     </>
   )
 }

@@ -9,6 +9,7 @@ const there = havePoppler()
 const lines = ['Girth 450 mm.', 'Height 160 mm ± 0.5 mm.', 'Wipe the tin.']
 const input: JobSheetInput = {
   title: 'Spring order',
+  warnings: [],
   summary: ['One object, one panel.'],
   paper: paperSizes.A4,
   objects: [
@@ -77,6 +78,19 @@ describe('writeJobSheet', () => {
 })
 
 describe.runIf(there)('writeJobSheet, read by poppler', () => {
+  it('holds what to look at again under the title, before everything else, and nothing of it where there is none', async () => {
+    const warnings = ['girth: readings 534, 538 differ by 4.0 mm.', 'One place is smaller than the blade.']
+    const rows = rowsOf(textOf(await writeJobSheet({ ...input, warnings }), 1)).slice(0, 5)
+    expect(rows.map((row) => row.replace(/\s+/g, ' '))).toEqual([
+      'Spring order',
+      'Look again before you cut film',
+      `1. ${warnings[0]}`,
+      `2. ${warnings[1]}`,
+      'One object, one panel.',
+    ])
+    expect(textOf(await writeJobSheet(input), 1)).not.toContain('Look again')
+  })
+
   it('holds title, summary, captions, numbered lines and steps, in that order', async () => {
     const text = textOf(await writeJobSheet(input), 1)
     const order = [
