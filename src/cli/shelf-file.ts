@@ -3,6 +3,7 @@ import { link, open, readdir, readFile, rename, rm, stat } from 'node:fs/promise
 import { hostname } from 'node:os'
 import { basename, dirname, join } from 'node:path'
 import { codeOf, writeThrough } from './disk.ts'
+import { textOfFile } from './text-of-file.ts'
 
 /** Why a shelf file was left as it is. */
 class ShelfBusy extends Error {}
@@ -34,7 +35,7 @@ export async function changeShelfFile(
   const lock = `${file}.lock`
   const token = await locked(lock, file, wait)
   try {
-    const before = await textOf(file)
+    const before = await shelfText(file)
     const after = await change(before)
     if (after === undefined || after === before) return
     const fresh = join(dirname(file), `.${basename(file)}.new`)
@@ -153,6 +154,16 @@ async function syncFolder(folder: string): Promise<void> {
     if (codeOf(error) !== 'EISDIR' && codeOf(error) !== 'EPERM' && codeOf(error) !== 'EINVAL') throw error
   }
 }
+
+/** A shelf file's text with its byte-order mark, if it has one; what is no UTF-8 would lose letters when it is written back. */
+async function shelfText(path: string): Promise<string | undefined> {
+  const text = await textOf(path)
+  if (text?.includes(noLetter)) await textOfFile(path)
+  return text
+}
+
+/** What stands in a text for bytes that are no letter of its encoding. */
+const noLetter = '\ufffd'
 
 async function textOf(path: string): Promise<string | undefined> {
   try {

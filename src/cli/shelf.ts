@@ -62,7 +62,9 @@ interface AddFlags {
 async function list(file: string, voice: Voice): Promise<void> {
   const text = await textOfFile(file)
   const { shelfLines, shelfOf } = await load()
-  const lines = await shelfKept(file, () => shelfLines(shelfOf(text)))
+  const shelf = await shelfKept(file, () => shelfOf(text))
+  for (const warning of shelf.warnings) voice.err(`Look again: ${warning.text}\n`)
+  const lines = shelfLines(shelf)
   for (const line of lines) voice.out(`${line}\n`)
   if (lines.length === 0) voice.out(`${file} is empty.\n`)
 }

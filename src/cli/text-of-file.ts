@@ -20,4 +20,10 @@ export async function bytesOf(file: string): Promise<Uint8Array> {
   }
 }
 
-export const textOfFile = async (file: string): Promise<string> => new TextDecoder().decode(await bytesOf(file))
+/** The text of a file that a command was given; where there is none, or it is not UTF-8, the command ends. */
+export async function textOfFile(file: string): Promise<string> {
+  const [bytes, { notUtf8, utf8Text }] = await Promise.all([bytesOf(file), import('../job/text.ts')])
+  const decoded = utf8Text(bytes)
+  if ('text' in decoded) return decoded.text
+  throw new Stop(`${file} ${notUtf8(decoded.line)}.`, 1)
+}

@@ -1,5 +1,8 @@
 import type { Problem } from '../measure/problem.ts'
+import { utf8Text } from '../measure/utf8-text.ts'
+import type { Warning } from '../measure/warning.ts'
 import type { Stock } from '../sheet/stock.ts'
+import { isSameFilm } from './film-name.ts'
 import { namedBytes, type ReadFile } from './named-files.ts'
 import { readShelf } from './read-shelf.ts'
 import type { Job } from './schema.ts'
@@ -8,7 +11,15 @@ import { oneStock, sameStockNames, stockOf } from './stocks.ts'
 /** A file of a few thousand lines at the most, bytes. */
 const mostBytes = 2_000_000
 
-type Found = { readonly stocks: readonly Stock[] } | { readonly problems: readonly Problem[] }
+/** Film that pieces may be laid on. */
+interface Stocks {
+  readonly stocks: readonly Stock[]
+  /** those of them that do not say which film they are, on a shelf where others do */
+  readonly unnamed?: readonly Stock[]
+  readonly warnings?: readonly Warning[]
+}
+
+type Found = Stocks | { readonly problems: readonly Problem[] }
 
 /** The text of a file that the job names, or why there is none. */
 export async function namedText(
@@ -17,12 +28,15 @@ export async function namedText(
   readFile: ReadFile | undefined,
 ): Promise<{ readonly text: string } | { readonly problem: Problem }> {
   const read = await namedBytes(field, name, readFile, mostBytes)
-  return 'problem' in read ? read : { text: new TextDecoder().decode(read.bytes) }
+  if ('problem' in read) return read
+  const decoded = utf8Text(read.bytes)
+  if ('text' in decoded) return decoded
+  const value = `${name}, which is not UTF-8 text (line ${decoded.line})`
+  const limit = 'other encodings would be read with wrong letters'
+  return { problem: { code: 'not_utf8', field, value, limit, cure: 'Save it as UTF-8 in your editor.' } }
 }
 
-const isSame = (a: string, b: string) => a.trim().toLowerCase() === b.trim().toLowerCase()
-
-/** The film that a job may be cut from: what it tells of, and what of its film stands on its shelf. */
+/** The film that a job may be cut from: what it tells of, and what of its film, which has its name, stands on its shelf. */
 export async function jobStocks(job: Job, readFile: ReadFile | undefined): Promise<Found> {
   const { stock, shelf, film } = job
   if (stock === undefined && shelf === undefined)
@@ -45,9 +59,11 @@ export async function jobStocks(job: Job, readFile: ReadFile | undefined): Promi
     }
   }
   const all = read.shelf.stocks
-  const fitting = all.filter(({ written }) => written.film === undefined || isSame(written.film, film.name))
+  const fitting = all.filter(({ written }) => written.film === undefined || isSameFilm(written.film, film.name))
   const stocks = [...own.stocks, ...fitting.map(({ stock: each }) => each)]
-  if (stocks.length > 0) return { stocks }
+  const unnamed = fitting.filter(({ written }) => written.film === undefined).map(({ stock: each }) => each)
+  const warnings = read.shelf.warnings.map(({ text }): Warning => ({ text: `${shelf}, ${text}`, field: 'shelf' }))
+  if (stocks.length > 0) return { stocks, unnamed: unnamed.length < all.length ? unnamed : [], warnings }
   const films = [...new Set(all.flatMap(({ written }) => written.film ?? []))]
   const limit = films.length > 0 ? `${shelf} has ${films.join(', ')}` : `${shelf} is empty`
   const value = `"${film.name}"`

@@ -7,11 +7,13 @@ import { crossSpace } from '../sheet/cross-places.ts'
 import { cutOffLines } from '../sheet/cut-off.ts'
 import { type Laid, type LayoutRequest, layOut } from '../sheet/lay-out.ts'
 import type { Sheet } from '../sheet/sheet.ts'
+import type { Stock } from '../sheet/stock.ts'
 import { weedBorders } from '../sheet/weed.ts'
 import { type Side, sideOf } from '../stroke/side.ts'
 import { strayStrokes } from '../stroke/stray.ts'
 import type { Stroke } from '../stroke/stroke.ts'
 import { filmStrokes, linerStrokes } from '../stroke/strokes.ts'
+import { filmOf } from './film-name.ts'
 import { hasPen, type PanelOptions, panelsOf } from './job-panels.ts'
 import { gapOf, jobStocks, lineOf, namedText } from './job-stocks.ts'
 import { withPlaces } from './layout-file.ts'
@@ -65,7 +67,10 @@ export async function planJob(
   const { readFile } = options
   const panelled = await panelsOf(readJob(text, templates, shapeIds), templates, options)
   if (!panelled.job) return panelled
-  const { job, machine, objects: whole, say } = panelled
+  const { machine, objects: whole, say } = panelled
+  const filmName = filmOf(panelled.job)
+  if (typeof filmName !== 'string') return { problems: filmName.problems, warnings: panelled.warnings }
+  const job = { ...panelled.job, film: { ...panelled.job.film, name: filmName } }
   const draws = hasPen(machine)
   const film = await jobStocks(job, readFile)
   if ('problems' in film) return { problems: film.problems, warnings: panelled.warnings }
@@ -83,7 +88,7 @@ export async function planJob(
     unit: job.unit,
   }
   const objects = job.layout.tile ? tiledPanels(whole, asked, job.layout.tileOverlap, say) : whole
-  const warnings = [...panelled.warnings, ...(draws ? letterWarnings(objects) : [])]
+  const warnings = [...panelled.warnings, ...(film.warnings ?? []), ...(draws ? letterWarnings(objects) : [])]
   const { pieces, problems: unknown } = jobPieces(objects, film.stocks[0]?.name)
   if (unknown.length > 0) return { problems: unknown, warnings }
   const request: LayoutRequest = { ...asked, pieces }
@@ -94,6 +99,7 @@ export async function planJob(
   warnings.push(...stale)
   if (unread.length > 0) return { problems: unread, warnings }
   if (laid.problems.length > 0) return { problems: laid.problems.map((p) => withAdvice(p, job, options)), warnings }
+  warnings.push(...unnamedFilm(laid.sheets, film.unnamed ?? [], job))
   const cuts = laid.sheets.map((sheet): Cut => {
     const strokes = filmStrokes(sheet, { cut: job.cut, hasPen: draws, beside: besidePieces(sheet, job, draws) })
     return {
@@ -135,6 +141,17 @@ async function laidBy(job: Job, request: LayoutRequest, readFile: ReadFile | und
 
 const nothing: Laid = { sheets: [], problems: [], paid: 0, atLeast: 0 }
 const notLaid = { laid: nothing, problems: [], warnings: [] }
+
+/** Film that is taken off a shelf though it does not say which film it is. */
+function unnamedFilm(sheets: readonly Sheet[], unnamed: readonly Stock[], { film, shelf }: Job): Warning[] {
+  const taken = new Set(sheets.map(({ stock }) => stock))
+  return unnamed
+    .filter((stock) => taken.has(stock))
+    .map(({ name }) => ({
+      text: `${name} on ${shelf} does not say which film it is, and is taken for ${film.name}. Look at it before you cut, and add film to it.`,
+      field: 'shelf',
+    }))
+}
 
 /** A panel that is too big although tiling was tried shall not be told to try it. */
 const afterTiling = `Tiling was tried: parts lie side by side one way only, ${mostParts} at the most, none narrower than ${leastPart} mm, with seams clear of hinge, openings and ticks. Take wider film or a bigger machine, or mark it out by hand (machine: by-hand).`

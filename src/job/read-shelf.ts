@@ -1,8 +1,10 @@
 import * as z from 'zod'
 import type { Reading } from '../measure/fields.ts'
 import { type Unit, units } from '../measure/length.ts'
-import type { Problem } from '../measure/problem.ts'
+import { fieldAt, type Problem } from '../measure/problem.ts'
+import { readingDoubts } from '../measure/reading-doubts.ts'
 import { schemaProblems, withPlace } from '../measure/schema-problems.ts'
+import type { Warning } from '../measure/warning.ts'
 import { readYamlTable, type YamlTable } from '../measure/yaml-table.ts'
 import type { Stock } from '../sheet/stock.ts'
 import { stockSchema, type WrittenStock } from './stock-schema.ts'
@@ -28,6 +30,7 @@ export interface Shelved {
 export interface Shelf {
   readonly unit: Unit
   readonly stocks: readonly Shelved[]
+  readonly warnings: readonly Warning[]
   /** the text as it was read, with its comments */
   readonly table: YamlTable
 }
@@ -54,7 +57,11 @@ export function readShelf(text: string): { readonly shelf: Shelf } | { readonly 
   ]
   if (problems.length > 0) return { problems }
   const stocks = made.flatMap(({ stock, made: own }) => ('stock' in own ? [{ written: stock, stock: own.stock }] : []))
-  return { shelf: { unit, stocks, table } }
+  const warnings = readingDoubts(schema, raw, (path) => {
+    const [, index, ...field] = path
+    return `${parsed.data.stocks[Number(index)]?.name}, ${fieldAt(field)}`
+  })
+  return { shelf: { unit, stocks, warnings, table } }
 }
 
 /** The JSON Schema of the shelf file as a person writes it. */

@@ -4,6 +4,7 @@ import { angleSchema, lengthSchema, type Reading } from '../measure/fields.ts'
 import { units } from '../measure/length.ts'
 import { edgeNames } from '../panel/panel.ts'
 import type { Spec, Specs, Template } from '../panel/template.ts'
+import { standardFilm } from './film-name.ts'
 import { oneStockSchema, stockSchema, turnSchema } from './stock-schema.ts'
 
 function specSchema(spec: Spec, reading: Reading): z.ZodType {
@@ -171,7 +172,7 @@ function builtJobSchema(templates: readonly Template[], reading: Reading) {
       .prefault({}),
     film: z
       .strictObject({
-        name: z.string().default('self-adhesive film'),
+        name: z.string().default(standardFilm),
         thickness: length(0, 2, 'of the film without its liner').default(0.08),
         stretch: z
           .number()

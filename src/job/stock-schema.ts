@@ -48,7 +48,7 @@ function anyStock(reading: Reading) {
       .describe(
         'what to keep clear of, from the left and the bottom edge: round, with its lower left corner, or by corners',
       ),
-    film: name.optional().describe("which film it is; as the job's film name"),
+    film: name.optional().describe("which film it is; the job's own where left out"),
     face: z
       .enum(['plain', 'printed', 'brushed'])
       .default('plain')

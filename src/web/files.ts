@@ -1,3 +1,4 @@
+import { notUtf8, utf8Text } from '../job/text.ts'
 import { fileName, fileNumber, markSaved, raw, saveServed, say, servedHere, take, text, unsaved } from './state.ts'
 
 /** What of the File System Access API is used, where a browser has it. */
@@ -38,16 +39,22 @@ export async function openJob(): Promise<void> {
   try {
     const [own] = await pickers.showOpenFilePicker({ types })
     if (!own) return
-    await takeFile(await own.getFile())
-    handles.set(fileNumber.value, own)
+    if (await takeFile(await own.getFile())) handles.set(fileNumber.value, own)
   } catch (error) {
     if (!isAbort(error)) throw error
   }
 }
 
-export async function takeFile(file: File): Promise<void> {
-  take(await file.text(), file.name)
+/** Opens a job file; one that is no UTF-8 text is told of, and the job at hand stays. */
+export async function takeFile(file: File): Promise<boolean> {
+  const decoded = utf8Text(new Uint8Array(await file.arrayBuffer()))
+  if ('line' in decoded) {
+    say(`${file.name} ${notUtf8(decoded.line)}.`)
+    return false
+  }
+  take(decoded.text, file.name)
   say(`${file.name} is open.`)
+  return true
 }
 
 export async function saveJob(): Promise<void> {

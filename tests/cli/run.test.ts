@@ -169,6 +169,14 @@ describe('make', () => {
     expect(JSON.parse(refused.out).problems.map((p: { field: string }) => p.field)).toEqual(['title', 'objects'])
   })
 
+  test('refuses a job in another encoding than UTF-8, with the line', async () => {
+    const file = await jobFile('')
+    await writeFile(file, small.replace(/^title: .*$/m, 'title: T\u00fcre'), 'latin1')
+    const { code, err } = await said('make', file, '--out', join(folder, 'latin'))
+    expect(code).toBe(1)
+    expect(err).toMatch(/is not UTF-8 text \(line \d+ has a letter in another encoding\).* Save it as UTF-8/)
+  })
+
   test('warns of readings that differ, and goes on', async () => {
     const { code, err } = await said(
       'make',

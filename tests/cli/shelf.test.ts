@@ -45,6 +45,15 @@ describe('shelf', () => {
     expect(out.trim().split('\n')).toHaveLength(6)
   })
 
+  test('leaves a shelf in another encoding as it is, whose letters would be lost', async () => {
+    const before = Buffer.from(`${await readFile(shelf, 'utf8')}# T\u00fcren\n`, 'latin1')
+    await writeFile(shelf, before)
+    const { code, err } = await said(['shelf', '--file', shelf, 'add', 'scrap', '--size', '300,200'])
+    expect(code).toBe(1)
+    expect(err).toContain('is not UTF-8 text')
+    expect(Buffer.compare(await readFile(shelf), before)).toBe(0)
+  })
+
   test('books a job once it is confirmed, and leaves the shelf as it is where it is not', async () => {
     const before = await readFile(shelf, 'utf8')
     const no = await said(['shelf', 'take', job], false)

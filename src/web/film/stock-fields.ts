@@ -8,6 +8,7 @@ const needed = (help: string): FieldSpec => ({ kind: 'length', single: true, hel
 
 /** What is told of any film in stock. */
 export const stockFields: Fields = {
+  film: { kind: 'text', optional: true, help: "which film it is; the job's own where left out" },
   margin: { kind: 'length', single: true, standard: 10, help: 'kept free along every edge' },
   face: {
     kind: 'choice',
