@@ -84,17 +84,34 @@ export function placedOpenings(
   }
 }
 
+/** The measures of each form of opening, and those that it has none of. */
+const forms = {
+  round: { has: ['diameter'], lacks: ['width', 'height', 'radius'] },
+  rectangular: { has: ['width', 'height'], lacks: ['diameter'] },
+} as const
+
 /** Measures that are missing or do not go together. */
 export function openingProblems({ openings }: OpeningValues): Problem[] {
   return openings.flatMap((opening, i): Problem[] => {
-    const wanted = opening.shape === 'round' ? (['diameter'] as const) : (['width', 'height'] as const)
-    const missing = wanted
+    const { has, lacks } = forms[opening.shape]
+    const wrong = lacks.filter((field) => (opening[field] ?? 0) !== 0)
+    if (wrong.length > 0) {
+      const other = opening.shape === 'round' ? 'rectangular' : 'round'
+      return wrong.map((field) => ({
+        code: 'contradiction',
+        field: `openings[${i}].${field}`,
+        value: `given for a ${opening.shape} opening`,
+        limit: `a ${opening.shape} opening has ${has.join(' and ')}`,
+        cure: `Write shape: ${other}, or give ${has.join(' and ')} in its place.`,
+      }))
+    }
+    const missing = has
       .filter((field) => opening[field] === undefined)
       .map((field) => ({
         code: 'missing',
         field: `openings[${i}].${field}`,
         value: 'not given',
-        limit: `a ${opening.shape} opening needs ${wanted.join(' and ')}`,
+        limit: `a ${opening.shape} opening needs ${has.join(' and ')}`,
         cure: `Measure it and add ${field}.`,
       }))
     const { width, height } = sizeOf(opening)

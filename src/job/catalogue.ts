@@ -1,8 +1,8 @@
 import { shapes } from '../../templates/index.ts'
 import { writeDrawing } from '../file/svg/draw.ts'
-import { nearestWord } from '../measure/nearest.ts'
 import type { AngleSpec, LengthSpec, ListSpec, NumberSpec, Spec, Template } from '../panel/template.ts'
 import { shapesPage } from '../picture/shapes-page.ts'
+import { meantShapes } from './other-shapes.ts'
 
 /** Every shape that comes with the tool, in the order a person is shown them. */
 export const shapeIds: readonly string[] = Object.keys(shapes)
@@ -125,10 +125,11 @@ export function findShape(
 ): Template | { readonly near: string | undefined } {
   return (
     templates.find((t) => t.id === id) ?? {
-      near: nearestWord(
-        id,
-        templates.map((t) => t.id),
-      ),
+      near:
+        meantShapes(
+          id,
+          templates.map((t) => t.id),
+        ).join(' or ') || undefined,
     }
   )
 }

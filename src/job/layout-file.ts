@@ -27,7 +27,7 @@ const schema = z.strictObject({
 
 type Places = z.output<typeof schema>
 
-const mostBytes = 20_000_000
+const kind = { what: 'layout file', most: 20_000_000, tooLong: 'Lay the job again.', begin: 'version: 1' }
 
 /** Places that were found for the pieces of a job. */
 export interface FoundPlaces {
@@ -62,7 +62,7 @@ export function withPlaces(
   text: string,
   request: LayoutRequest,
 ): FoundPlaces | { readonly problems: readonly Problem[] } {
-  const table = readYamlTable(text, 'layout file', mostBytes, 'Lay the job again.')
+  const table = readYamlTable(text, kind)
   if ('problems' in table) return table
   const { raw, place: placeOf } = table
   const parsed = schema.safeParse(raw)

@@ -67,6 +67,7 @@ function buildObject(
     ticksAt: handling.ticksAt ?? [],
     hinge: handling.hinge ?? 'upright',
     slit: { lines: handling.slit ?? 'one', strip: handling.strip ?? standardStrip },
+    partWrap: 'gap' in template.specs,
   } as const
   try {
     const made = template.develop(valuesOf(object), facts, say).map((development) => ({

@@ -3,7 +3,6 @@ import * as z from 'zod'
 import { shipped } from '../machine/shipped.ts'
 import type { Parts, Reading } from '../measure/fields.ts'
 import { type Unit, units } from '../measure/length.ts'
-import { nearestWord } from '../measure/nearest.ts'
 import { fieldAt, type Place, type Problem } from '../measure/problem.ts'
 import { readingDoubts } from '../measure/reading-doubts.ts'
 import type { TapeClass } from '../measure/readings.ts'
@@ -11,10 +10,11 @@ import { schemaProblems, withPlace } from '../measure/schema-problems.ts'
 import { type Warning, withoutRepeats } from '../measure/warning.ts'
 import { readYamlTable, type YamlTable } from '../measure/yaml-table.ts'
 import type { AnyValues, Template } from '../panel/template.ts'
+import { meantShapes } from './other-shapes.ts'
 import { repeats } from './repeats.ts'
 import { anyShapeSchema, type Job, type JobObject, jobSchema, objectName } from './schema.ts'
 
-const mostBytes = 2_000_000
+const kind = { what: 'job file', most: 2_000_000, tooLong: 'Split the job.', begin: 'version: 1' }
 
 export interface ReadJob {
   readonly job?: Job
@@ -31,7 +31,7 @@ export function readJob(
   all: readonly Template[],
   shapeIds: readonly string[] = all.map(({ id }) => id),
 ): ReadJob {
-  const table = readYamlTable(text, 'job file', mostBytes, 'Split the job.')
+  const table = readYamlTable(text, kind)
   if ('problems' in table) return { problems: table.problems, warnings: [] }
   return readJobTable(table, all, shapeIds)
 }
@@ -109,8 +109,8 @@ const tableOf = (value: unknown): Table => (typeof value === 'object' && value !
 /** Of a shape that is none of those there are, all of them are named. */
 function shapeWords(issue: z.core.$ZodIssue, value: string, shapeIds: readonly string[]): Parts | undefined {
   if (issue.code !== 'invalid_union' || issue.path.at(-1) !== 'shape') return undefined
-  const near = nearestWord(value.replace(/^"|"$/g, ''), shapeIds)
-  const cure = near ? `Did you mean ${near}?` : 'See midtick shapes.'
+  const meant = meantShapes(value.replace(/^"|"$/g, ''), shapeIds)
+  const cure = meant.length > 0 ? `Did you mean ${meant.join(' or ')}?` : 'See midtick shapes.'
   return { code: 'unknown_shape', value, limit: `the shapes are ${shapeIds.join(', ')}`, cure }
 }
 

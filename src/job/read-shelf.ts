@@ -10,7 +10,7 @@ import type { Stock } from '../sheet/stock.ts'
 import { stockSchema, type WrittenStock } from './stock-schema.ts'
 import { sameStockNames, stockOf } from './stocks.ts'
 
-const mostBytes = 2_000_000
+const kind = { what: 'shelf file', most: 2_000_000, tooLong: 'Split the shelf.', begin: 'version: 1' }
 
 /** The whole shelf file's schema for one choice of unit. */
 function shelfSchema(reading: Reading) {
@@ -37,7 +37,7 @@ export interface Shelf {
 
 /** A shelf file's text checked as a whole: what is on the shelf, or every problem with its line. */
 export function readShelf(text: string): { readonly shelf: Shelf } | { readonly problems: readonly Problem[] } {
-  const table = readYamlTable(text, 'shelf file', mostBytes, 'Split the shelf.')
+  const table = readYamlTable(text, kind)
   if ('problems' in table) return table
   const { raw, place } = table
   const written = typeof raw === 'object' && raw !== null && 'unit' in raw ? raw.unit : undefined

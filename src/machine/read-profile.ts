@@ -6,11 +6,16 @@ import { readYamlTable } from '../measure/yaml-table.ts'
 import type { Machine } from './profile.ts'
 import { profileSchema } from './schema.ts'
 
-const mostBytes = 100_000
+const kind = {
+  what: 'machine profile',
+  most: 100_000,
+  tooLong: 'Keep one machine to a file.',
+  begin: 'name: bench cutter',
+}
 
 /** A profile's text checked as a whole: the machine, or every problem with its place. */
 export function readProfile(text: string): { readonly machine?: Machine; readonly problems: readonly Problem[] } {
-  const table = readYamlTable(text, 'machine profile', mostBytes, 'Keep one machine to a file.')
+  const table = readYamlTable(text, kind)
   if ('problems' in table) return table
   const { raw, place } = table
   const schema = profileSchema(readingOf(raw))

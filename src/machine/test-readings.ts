@@ -29,7 +29,12 @@ export interface TestReadings {
 /** How far a side or a diagonal may be off what was asked before it cannot be the same thing, as a share. */
 const mostOff = 0.1
 
-const mostBytes = 100_000
+const kind = {
+  what: 'file of readings',
+  most: 100_000,
+  tooLong: 'Keep one test piece to a file.',
+  begin: 'side: 200',
+}
 
 function readingsSchema(reading: Reading) {
   const length = (min: number, max: number, help: string) => lengthSchema(reading, min, max, help)
@@ -96,7 +101,7 @@ export function readTestReadings(text: string): {
   readonly readings?: TestReadings
   readonly problems: readonly Problem[]
 } {
-  const table = readYamlTable(text, 'file of readings', mostBytes, 'Keep one test piece to a file.')
+  const table = readYamlTable(text, kind)
   if ('problems' in table) return table
   const { raw, place } = table
   const named = typeof raw === 'object' && raw !== null && 'unit' in raw ? raw.unit : undefined

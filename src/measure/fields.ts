@@ -30,7 +30,7 @@ export const lengthFields = z.registry<{ readonly unit: Unit; readonly gauge: Ga
 export function lengthSchema(reading: Reading, min: number, max: number, help: string) {
   const gauge = max <= thin ? 'calliper' : reading.tape
   const schema = z
-    .union([typed, z.array(typed).min(2)])
+    .union([typed, z.array(typed).min(1)])
     .transform((raw, context) => {
       const refuse = (parts: Parts) => {
         context.addIssue({ code: 'custom', message: parts.limit, params: { parts } })

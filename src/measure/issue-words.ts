@@ -46,7 +46,7 @@ function unionWords(issue: z.core.$ZodIssueInvalidUnion): Words {
   })
   const known = [...new Set(asked)].flatMap((kind) => kinds[kind] ?? [])
   if (asked.includes('string') || known.length === 0) {
-    return { ...anyOther, limit: 'a length is a number, or text such as 95 mm, or a list of two or more readings' }
+    return { ...anyOther, limit: 'a length is a number, or text such as 95 mm, or a list of readings' }
   }
   return { ...anyOther, limit: `it must be ${known.map(({ is }) => is).join(' or ')}`, cure: known[0]?.cure ?? '' }
 }

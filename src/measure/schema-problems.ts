@@ -2,6 +2,7 @@ import * as z from 'zod'
 import type { Parts } from './fields.ts'
 import { issueWords } from './issue-words.ts'
 import { nearestWord } from './nearest.ts'
+import { meantFields } from './other-words.ts'
 import { fieldAt, type Place, type Problem } from './problem.ts'
 
 /** What was read, and how it is spoken of. */
@@ -34,20 +35,22 @@ function fromIssue(issue: z.core.$ZodIssue, context: Context): Problem[] {
   if (issue.code === 'unrecognized_keys') {
     const known = knownKeys(schema, issue.path, raw)
     return issue.keys.map((key) => {
-      const near = nearestWord(key, known)
+      const meant = meantFields(key, known)
       const p = {
         code: 'unknown_key',
         field: issue.path.length === 0 ? key : `${field}.${key}`,
         value: 'not a field known here',
         limit: known.length > 0 ? `known are ${known.join(', ')}` : 'see midtick schema',
-        cure: near ? `Did you mean ${near}?` : 'Remove it.',
+        cure: meant.length > 0 ? `Did you mean ${meant.join(' or ')}?` : 'Remove it.',
       }
       return withPlace(p, place([...issue.path, key]))
     })
   }
   if (found === undefined) {
-    const help = helpFor(schema, issue.path, raw)
-    const cure = `Add ${String(issue.path.at(-1) ?? 'its fields')}${help ? ` (${help})` : ''}.`
+    const [known] = fieldsAt(schema, issue.path, raw)
+    const only = known instanceof z.ZodLiteral ? `: ${String(known.value)}` : ''
+    const help = only === '' && known?.description ? ` (${known.description})` : ''
+    const cure = `Add ${String(issue.path.at(-1) ?? 'its fields')}${only}${help}.`
     return problem({ code: 'missing', value: 'not given', limit: 'it is needed', cure })
   }
   const own = context.own?.(issue, value)
@@ -76,10 +79,11 @@ const knownKeys = (schema: unknown, path: readonly PropertyKey[], raw: unknown):
   ...new Set(tablesAt(schema, path, raw).flatMap(({ shape }) => Object.keys(shape))),
 ]
 
-/** What the schema says of the field at a path. */
-function helpFor(schema: unknown, path: readonly PropertyKey[], raw: unknown): string | undefined {
+/** The field at a path, as each table that the schema takes there has it; those with a help first. */
+function fieldsAt(schema: unknown, path: readonly PropertyKey[], raw: unknown): z.ZodType[] {
   const key = String(path.at(-1))
-  return tablesAt(schema, path.slice(0, -1), raw).flatMap(({ shape }) => shape[key]?.description ?? [])[0]
+  const fields = tablesAt(schema, path.slice(0, -1), raw).flatMap(({ shape }) => (shape[key] as z.ZodType) ?? [])
+  return [...fields.filter(({ description }) => description), ...fields.filter(({ description }) => !description)]
 }
 
 /** The tables that the schema takes at a path; of those that say by a word what they are, the ones of the value's own kind. */

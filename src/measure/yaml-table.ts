@@ -1,4 +1,4 @@
-import { type Document, LineCounter, parseDocument } from 'yaml'
+import { type Document, isScalar, LineCounter, parseDocument, type YAMLParseError } from 'yaml'
 import type { Place, Problem } from './problem.ts'
 
 /** A YAML text as plain data, and where in the text each of its values stands. */
@@ -10,17 +10,21 @@ export interface YamlTable {
   readonly document: Document
 }
 
-/**
- * Reads a text as YAML, or says every place that is none.
- * @param what what the text is called in problems: `job file`
- * @param most longest text that is looked at, characters
- * @param tooLong what to do about a longer one, as a sentence
- */
+/** A kind of file that is written as YAML. */
+export interface TableKind {
+  /** what it is called in problems: `job file` */
+  readonly what: string
+  /** longest text that is looked at, characters, and what to do about a longer one, as a sentence */
+  readonly most: number
+  readonly tooLong: string
+  /** a line that such a file may begin with */
+  readonly begin: string
+}
+
+/** Reads a text as YAML, or says every place that is none. */
 export function readYamlTable(
   text: string,
-  what: string,
-  most: number,
-  tooLong: string,
+  { what, most, tooLong, begin }: TableKind,
 ): YamlTable | { readonly problems: readonly Problem[] } {
   if (text.length > most) {
     const size = {
@@ -38,16 +42,16 @@ export function readYamlTable(
     return { line, column: col }
   }
   if (document.errors.length > 0) {
+    const tabs = document.errors.filter(({ code }) => code === 'TAB_AS_INDENT')
+    // One tab makes nonsense of the lines after it too.
+    const errors = tabs.length > 0 ? tabs : document.errors
     return {
-      problems: document.errors.map((e) => ({
-        code: 'yaml',
-        field: what,
-        value: `not readable here (${e.message.split('\n')[0]?.replace(/:$/, '') ?? e.code})`,
-        limit: `a ${what} is YAML`,
-        cure: 'Check indentation, colons and quotes on this line.',
-        place: placeAt(e.pos[0]),
-      })),
+      problems: errors.map((e) => ({ code: 'yaml', field: what, ...faultAt(text, e, what), place: placeAt(e.pos[0]) })),
     }
+  }
+  if (document.contents === null || (isScalar(document.contents) && document.contents.value === null)) {
+    const cure = `Write its fields on lines of their own, beginning with ${begin}.`
+    return { problems: [{ code: 'empty', field: what, value: 'empty', limit: `a ${what} is a table of fields`, cure }] }
   }
   const place = (path: readonly PropertyKey[]): Place | undefined => {
     for (let n = path.length; n >= 0; n--) {
@@ -66,3 +70,25 @@ export function readYamlTable(
     return { problems: [{ code: 'yaml', field: what, value, limit, cure: 'Write the values out.' }] }
   }
 }
+
+/** What is wrong at a place that YAML stumbles over, in words for a person. */
+function faultAt(text: string, { code, message, pos: [from] }: YAMLParseError, what: string): Words {
+  if (code === 'TAB_AS_INDENT') {
+    return {
+      value: 'set in with a tab here',
+      limit: 'YAML sets lines in with blanks alone',
+      cure: 'Put blanks in place of every tab.',
+    }
+  }
+  if (code === 'DUPLICATE_KEY') {
+    const key = /^[^:\s]*/.exec(text.slice(from))?.[0] ?? ''
+    return { value: `told ${key} twice`, limit: 'a field stands once in its table', cure: 'Take one of the two out.' }
+  }
+  return {
+    value: `not readable here (${message.split('\n')[0]?.replace(/:$/, '') ?? code})`,
+    limit: `a ${what} is YAML`,
+    cure: 'Check indentation, colons and quotes on this line.',
+  }
+}
+
+type Words = Pick<Problem, 'value' | 'limit' | 'cure'>

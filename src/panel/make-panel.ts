@@ -35,6 +35,8 @@ export interface PanelOptions {
   readonly hinge?: HingeChoice
   /** how many liner lines, and how far apart two are, mm */
   readonly slit: { readonly lines: 'one' | 'strip' | 'none'; readonly strip: number }
+  /** may the shape be wrapped in part, with a gap? It may unless said */
+  readonly partWrap?: boolean
 }
 
 /** How far a slit runs past the outline, mm, so that a finger finds the split (common practice, no source). */
@@ -48,7 +50,7 @@ type Made = { readonly panel: Panel; readonly problems: readonly [] } | { readon
 /** The panel of a development, or everything that stands in the way of it. */
 export function makePanel(development: Development, options: PanelOptions, say: Say): Made {
   const name = development.part === undefined ? options.name : `${options.name} ${development.part}`
-  const cut = outlineOf(name, development, options.allowances)
+  const cut = outlineOf(name, development, options)
   if ('problems' in cut) return cut
   const { edges, bare, plain } = cut
   const opened = cutOut(
@@ -126,7 +128,7 @@ interface Outline {
 function outlineOf(
   name: string,
   development: Development,
-  allowances: PanelOptions['allowances'],
+  { allowances, partWrap = true }: PanelOptions,
 ): Outline | { readonly problems: readonly Problem[] } {
   const radii = development.radii ?? development.edges.map(() => 0)
   const past = development.edges.map((edge) => edge.lap ?? allowances[edge.name] ?? allowances.other ?? 0)
@@ -142,7 +144,9 @@ function outlineOf(
   const grown = radii.map((r, i) => cornerRadius(r, past.at(i - 1) ?? 0, past[i] ?? 0))
   const plain = grown.some((r) => r > 0) ? roundedCorners(joined.outline, grown) : joined.outline
   if (selfCrossing(plain)) {
-    return development.edges.some((edge) => edge.lap !== undefined) ? { problems: [lapProblem(name)] } : swallowed()
+    return development.edges.some((edge) => edge.lap !== undefined)
+      ? { problems: [lapProblem(name, partWrap)] }
+      : swallowed()
   }
   const edges = development.edges.map((edge, i) => ({
     name: edge.name,

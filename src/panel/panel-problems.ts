@@ -41,13 +41,16 @@ export function swallowProblem(
   }
 }
 
-export function lapProblem(name: string): Problem {
+/** @param open may the shape be wrapped in part, with a gap? */
+export function lapProblem(name: string, open: boolean): Problem {
   return {
     code: 'panel_overlaps_itself',
     field: name,
     value: 'so flat a cone that its panel meets itself when laid out',
     limit: 'the two seam edges must stay apart on the flat film',
-    cure: 'Wrap it in two parts: give a gap, or set overlap to 0 and leave a gap of 0.5 mm.',
+    cure: open
+      ? 'Wrap it in two parts: give a gap, or set overlap to 0 and leave a gap of 0.5 mm.'
+      : 'Set overlap to 0, and the allowance of its left and right edges too; else cover it with a ring or a disc.',
   }
 }
 

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { loadShapes } from '../../src/job/catalogue.ts'
@@ -148,8 +149,36 @@ describe('a file that is no job', () => {
     expect(problem).toMatchObject({ code: 'yaml', place: { line: 3, column: 1 } })
   })
 
-  test('has a field given twice shown where it stands the second time', () => {
-    expect(problemsOf('version: 1\ntitle: a\ntitle: b\n')[0]).toMatchObject({ code: 'yaml', place: { line: 3 } })
+  test('has a field given twice named, where it stands the second time', () => {
+    const twice = { code: 'yaml', value: 'told title twice', place: { line: 3 } }
+    expect(problemsOf('version: 1\ntitle: a\ntitle: b\n')).toMatchObject([twice])
+  })
+
+  test.each(['version: 1\nobjects:\n  - name: a\n\tgirth: 3\n    height: 4\n', 'version: 1\nobjects:\n  -\tname: a\n'])(
+    'is told once of one tab: %j',
+    (text) => {
+      expect(problemsOf(text)).toMatchObject([{ code: 'yaml', value: 'set in with a tab here' }])
+    },
+  )
+
+  test.each(['', '# nothing yet\n', 'null\n', '---\n'])(
+    'but is empty is told to begin with its version: %j',
+    (text) => {
+      expect(problemsOf(text)).toMatchObject([
+        {
+          code: 'empty',
+          field: 'job file',
+          value: 'empty',
+          cure: expect.stringContaining('beginning with version: 1.'),
+        },
+      ])
+    },
+  )
+
+  test('of no version is told which one', () => {
+    const object = '{ name: lid, shape: flat-panel, width: 90, height: 60 }'
+    const [problem] = problemsOf(`title: a\nobjects: [${object}]\n`)
+    expect(problem).toMatchObject({ code: 'missing', field: 'version', cure: 'Add version: 1.' })
   })
 
   test('is refused when a reference leads nowhere, to itself, or swells the document', () => {
@@ -223,8 +252,9 @@ describe('repeated readings', () => {
     expect(tin('[534, 536]', 'III').warnings).toEqual([])
   })
 
-  test('are at least two where a list is given', () => {
-    expect(tin('[534]').problems).toMatchObject([{ field: 'objects[0].girth' }])
+  test('may be a single one in a list, and not none', () => {
+    expect(tin('[534]').job?.objects[0]).toMatchObject({ girth: 534 })
+    expect(tin('[]').problems).toMatchObject([{ field: 'objects[0].girth', limit: 'it needs 1 or more' }])
   })
 })
 
@@ -283,7 +313,7 @@ describe('a field of the wrong kind or size', () => {
     // lists and tables
     ['objects', 'version: 1\ntitle: a\nobjects: 3\n', '3', 'it must be a list', 'after a dash'],
     ['objects', 'version: 1\ntitle: a\nobjects: []\n', 'an empty list', 'it needs 1 or more', 'Add one.'],
-    ['objects[0].width', jobOf([lid.replace('100', '[100]')]), 'a list', 'it needs 2 or more', 'Add to the list.'],
+    ['objects[0].width', jobOf([lid.replace('100', '[]')]), 'an empty list', 'it needs 1 or more', 'Add one.'],
     ['objects[0].openings', openings('round'), '"round"', 'it must be a list', 'after a dash'],
     ['objects[0].openings[0]', openings('[7]'), '7', 'it must be a table of fields', 'on lines of their own'],
     ['objects[0]', 'version: 1\ntitle: a\nobjects: [7]\n', '7', 'it must be a table of fields', 'on lines'],
@@ -316,6 +346,50 @@ describe('a field of the wrong kind or size', () => {
       }),
       { numRuns: 200 },
     )
+  })
+})
+
+describe('a measure or a shape in other words', () => {
+  const cureOf = (object: string) => problemsOf(jobOf([object])).map(({ field, cure }) => `${field}: ${cure}`)
+
+  test.each([
+    ['straight-band, circumference: 534, height: 95', 'objects[0].circumference: Did you mean girth?'],
+    ['straight-band, girth: 534, height: 95, handle: 40', 'objects[0].handle: Did you mean gap or openings?'],
+    [
+      'tapered-band, bottomGirth: 534, topCircumference: 600, height: 95',
+      'objects[0].topCircumference: Did you mean topGirth?',
+    ],
+    ['cylinder, girth: 534, height: 95', 'objects[0].shape: Did you mean straight-band?'],
+    ['trapezium, width: 534, height: 95', 'objects[0].shape: Did you mean four-sided-panel?'],
+  ])('is told in those of the shape: %s', (object, cure) => {
+    expect(cureOf(`name: tin, shape: ${object}`)).toContain(cure)
+  })
+
+  test('never leads to a shape that there is not', async () => {
+    const { meantShapes } = await import('../../src/job/other-shapes.ts')
+    const ids = templates.map(({ id }) => id)
+    const words = readFileSync(new URL('../../src/job/other-shapes.ts', import.meta.url), 'utf8')
+    const named = [...words.matchAll(/^ {2}(\w+): \[(.*)\],$/gm)]
+    expect(named.length).toBeGreaterThan(30)
+    for (const [, word = '', list = ''] of named) expect(meantShapes(word, ids)).toHaveLength(list.split(',').length)
+  })
+})
+
+describe('an opening', () => {
+  const lid = (opening: string) =>
+    jobOf([
+      `name: lid, shape: flat-panel, width: 300, height: 200, openings: [{ ${opening}, fromLeft: 40, fromBottom: 40 }]`,
+    ])
+
+  test.each([
+    // rectangular unless said, so the diameter tells that it is round
+    ['diameter: 30', 'diameter', 'Write shape: round, or give width and height in its place.'],
+    ['shape: round, diameter: 30, width: 40', 'width', 'Write shape: rectangular, or give diameter in its place.'],
+    ['shape: round, radius: 15', 'radius', 'Write shape: rectangular, or give diameter in its place.'],
+  ])('with a measure of another form is told once: %s', (opening, field, cure) => {
+    expect(problemsOf(lid(opening))).toMatchObject([
+      { code: 'contradiction', field: `objects[0] lid: openings[0].${field}`, cure },
+    ])
   })
 })
 

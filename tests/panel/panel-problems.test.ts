@@ -107,12 +107,18 @@ test('a notch keeps 1.2 mm from a corner, at either end of its edge', () => {
   expect(at(1.1, 'seam', edge(10, true))).toHaveLength(1)
 })
 
+test('a panel that meets itself is told of a gap only where its shape may have one', () => {
+  expect(lapProblem('tin', true).cure).toContain('give a gap')
+  expect(lapProblem('tin', false).cure).not.toContain('gap')
+  expect(isWhole(lapProblem('tin', false))).toBe(true)
+})
+
 test('the others name the panel too', () => {
-  expect(said([lapProblem('lid'), hingeProblem('lid'), stripProblem('lid', 40)])).toEqual([
+  expect(said([lapProblem('lid', true), hingeProblem('lid'), stripProblem('lid', 40)])).toEqual([
     ['panel_overlaps_itself', 'lid'],
     ['hinge_off_panel', 'lid.allowance'],
     ['strip_too_wide', 'lid.strip'],
   ])
-  expect([lapProblem('lid'), hingeProblem('lid'), stripProblem('lid', 40)].every(isWhole)).toBe(true)
+  expect([lapProblem('lid', true), hingeProblem('lid'), stripProblem('lid', 40)].every(isWhole)).toBe(true)
   expect(stripProblem('lid', 40).value).toBe('40 mm')
 })
