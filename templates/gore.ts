@@ -170,7 +170,11 @@ function goreStrain(form: GoreForm): Strain {
       strain: stripStrain(form.curvature(middle), 2 * aside),
     }
   })
-  const edges = placesUp(form).map((t) => stripStrain(form.curvature(t), 2 * form.halfWidth(t)))
+  // The curvature may jump at a knot, so that is looked at from both sides.
+  const beside = 1e-9 * (high - low)
+  const edges = placesUp(form)
+    .flatMap((t) => [t, Math.min(high, t + beside)])
+    .map((t) => stripStrain(form.curvature(t), 2 * form.halfWidth(t)))
   return strainOf(edges, cells, stripRule)
 }
 
