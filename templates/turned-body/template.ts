@@ -213,7 +213,8 @@ function developGores(bare: readonly Station[], v: TurnedValues, facts: Facts, s
   // Film thickness may just tip what `check` let pass.
   if (!cut) throw new Refusal(goreProblems(film, v))
   const [low, high] = endsOf(cut.form)
-  // What a tape up the side reads to a place of the film's.
+  // What a tape reads at a place of the film's, round it and up the side to it.
+  const round = (t: number) => drawn.girth(sameShare(profile.knots, drawn.knots, t))
   const reading = (t: number) => taped.arc(sameShare(profile.knots, taped.knots, t))
   const [first, last] = [reading(profile.knots[0] ?? 0), reading(profile.knots.at(-1) ?? 0)]
   const [base, rim] = [v.stations[0]?.girth ?? 0, v.stations.at(-1)?.girth ?? 0]
@@ -222,6 +223,7 @@ function developGores(bare: readonly Station[], v: TurnedValues, facts: Facts, s
     cut,
     count: v.gores,
     overlap: v.overlap,
+    taped: { bottom: round(low) / v.gores, top: round(high) / v.gores },
     marks: [
       {
         code: 'hinge bottom',
