@@ -3,6 +3,7 @@ import { point } from '../src/geometry/point.ts'
 import type { Problem } from '../src/measure/problem.ts'
 import type { Development, TickLine } from '../src/panel/development.ts'
 import type { ObjectMark } from '../src/panel/panel.ts'
+import { filmAt, tapeAt, tapedBy } from '../src/panel/taped.ts'
 import type { Facts, Say } from '../src/panel/template.ts'
 import { type OpeningValues, placedOpenings } from './openings.ts'
 
@@ -82,20 +83,6 @@ function girthOf(prism: Prism, thickness: number): number {
   return sum(lengths(fromCorner(prism, 0, prism.faces.length), prism.radius, thickness))
 }
 
-/** The place `along` the way measured by `from`, on the same way measured by `to`; past both ends mm for mm. */
-function carried(along: number, from: readonly number[], to: readonly number[]): number {
-  let left = along
-  let done = 0
-  if (left <= 0) return left
-  for (const [i, own] of from.entries()) {
-    const other = to[i] ?? own
-    if (left < own) return done + (left * other) / own
-    left -= own
-    done += other
-  }
-  return done + left
-}
-
 export interface Sleeve {
   readonly part?: string
   readonly prism: Prism
@@ -133,18 +120,20 @@ export function developSleeve(sleeve: Sleeve, facts: Facts, say: Say): Developme
   })
   const upright = (x: number) => ({ from: point(x, -h), to: point(x, h) })
   const ticked = places(sleeve, film).filter(({ along }) => Math.abs(along - half) >= nearHinge)
-  const toTape = (along: number) => carried(along, film, tape)
+  const pieces = film.map((own, i) => ({ film: own, tape: tape[i] ?? own }))
+  const way = tapedBy(pieces)
+  const toTape = (along: number) => tapeAt(way, along)
   const atHinge = hingePlace(legs, film, half)
   return {
     ...(sleeve.part === undefined ? {} : { part: sleeve.part }),
     edges: [
-      edge('bottom', 0),
+      { ...edge('bottom', 0), ...way },
       { ...edge('right', 1), ...lap(sleeve.overlap ?? 0) },
-      edge('top', 2),
+      { ...edge('top', 2), ...tapedBy([...pieces].reverse()) },
       { ...edge('left', 3), ...lap(0) },
     ],
     ...placedOpenings(sleeve.openings, (along, up) => ({
-      at: point(carried(along, tape, film) - half, up - h),
+      at: point(filmAt(way, along) - half, up - h),
       turn: 0,
     })),
     hinge: upright(0),

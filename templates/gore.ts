@@ -1,4 +1,5 @@
 import { fittedCurve } from '../src/geometry/fit.ts'
+import { pathLength } from '../src/geometry/length.ts'
 import {
   arcTo,
   closedPath,
@@ -16,6 +17,7 @@ import type { Problem } from '../src/measure/problem.ts'
 import type { Development } from '../src/panel/development.ts'
 import type { ObjectMark } from '../src/panel/panel.ts'
 import type { Strain } from '../src/panel/strain.ts'
+import { tapedBy } from '../src/panel/taped.ts'
 import { strainOf, stripRule, stripStrain } from './strain-rules.ts'
 
 /** Largest distance of a long edge from the true curve, mm; far below what a blade can follow. */
@@ -96,12 +98,14 @@ export interface Gore {
   readonly count: number
   /** mm by which the right edge laps over the left one of the next */
   readonly overlap: number
+  /** what a tape round the object reads over one gore at its lower and its upper end, mm */
+  readonly taped: { readonly bottom: number; readonly top: number }
   readonly marks: readonly ObjectMark[]
   readonly notes: (strain: Strain) => readonly string[]
 }
 
 /** The gore as a panel, with its strain. Both long edges are mirror images, so neighbours meet along their length. */
-export function developGore({ cut, count, overlap, marks, notes }: Gore): Development {
+export function developGore({ cut, count, overlap, taped, marks, notes }: Gore): Development {
   const { form } = cut
   const strain = goreStrain(form)
   const [low, high] = endsOf(form)
@@ -116,9 +120,9 @@ export function developGore({ cut, count, overlap, marks, notes }: Gore): Develo
     part: 'gore',
     copies: count,
     edges: [
-      { name: 'bottom', path: bottom, ...met(cut.low) },
+      { name: 'bottom', path: bottom, ...tapedBy([{ film: pathLength(bottom), tape: taped.bottom }]), ...met(cut.low) },
       { name: 'right', path: right, lap: overlap, seam: 'A' },
-      { name: 'top', path: top, ...met(cut.high) },
+      { name: 'top', path: top, ...tapedBy([{ film: pathLength(top), tape: taped.top }]), ...met(cut.high) },
       { name: 'left', path: left, lap: 0, seam: 'A' },
     ],
     holes: [],
@@ -170,7 +174,11 @@ function goreStrain(form: GoreForm): Strain {
       strain: stripStrain(form.curvature(middle), 2 * aside),
     }
   })
-  const edges = placesUp(form).map((t) => stripStrain(form.curvature(t), 2 * form.halfWidth(t)))
+  // The curvature may jump at a knot, so that is looked at from both sides.
+  const beside = 1e-9 * (high - low)
+  const edges = placesUp(form)
+    .flatMap((t) => [t, Math.min(high, t + beside)])
+    .map((t) => stripStrain(form.curvature(t), 2 * form.halfWidth(t)))
   return strainOf(edges, cells, stripRule)
 }
 

@@ -1,11 +1,13 @@
 import { sinc } from '../src/geometry/arc.ts'
 import { fittedCurve } from '../src/geometry/fit.ts'
+import { pathLength } from '../src/geometry/length.ts'
 import { arcTo, endOf, lineTo, openPath, type Path, type Segment } from '../src/geometry/path.ts'
 import { between, cross, type Point, point, subtract, unit } from '../src/geometry/point.ts'
 import type { Problem } from '../src/measure/problem.ts'
-import type { Development } from '../src/panel/development.ts'
+import type { BareEdge, Development } from '../src/panel/development.ts'
 import type { ObjectMark } from '../src/panel/panel.ts'
 import { onObject, onPanel, type Surface } from '../src/panel/surface.ts'
+import { tapedBy } from '../src/panel/taped.ts'
 import type { Say } from '../src/panel/template.ts'
 import { type OpeningValues, placedOpenings } from './openings.ts'
 import { type Foot, type Rim, rimHeight, rimRate } from './slanted-rim.ts'
@@ -26,8 +28,9 @@ export interface Band {
   readonly bottomRim?: Rim
   readonly topRim?: Rim
   readonly openings: OpeningValues
-  /** length of film over one mm of tape round the object; 1 where neither has a thickness */
-  readonly filmOverTape: number
+  /** what a tape reads all the way round at the same places as the girths; as much as they if left out */
+  readonly bottomTaped?: number
+  readonly topTaped?: number
   readonly marks: readonly ObjectMark[]
   readonly notes: readonly string[]
 }
@@ -44,21 +47,27 @@ export type BandForm = Pick<
  */
 export function developBand(band: Band): readonly [Development] {
   const { surface, mid, half, low, high } = laidOut(band)
+  const { bottomTaped = band.bottomGirth, topTaped = band.topGirth } = band
   const right = openPath(onPanel(surface, low.away, -half), lineTo(onPanel(surface, high.away, half)))
   const bottom = low.slants ? slantedEdge(surface, low, right, false) : levelEdge(surface, low.away, -half)
   const top = high.slants ? slantedEdge(surface, high, right, true) : mirroredBack(levelEdge(surface, high.away, half))
   const left = openPath(endOf(top), lineTo(bottom.start))
+  const edge = (name: string, path: Path, girth: number, taped: number): BareEdge => {
+    const film = pathLength(path)
+    return { name, path, ...tapedBy([{ film, tape: girth === taped ? film : (film * taped) / girth }]) }
+  }
+  // What a tape reads all the way round `up` mm from the mid-line.
+  const tapedAt = (up: number) => bottomTaped + (topTaped - bottomTaped) * (0.5 + up / band.slant)
   const lap = (mm: number) => (band.overlap === undefined ? {} : { lap: mm })
   const panel: Development = {
     edges: [
-      { name: 'bottom', path: bottom },
+      edge('bottom', bottom, band.bottomGirth, bottomTaped),
       { name: 'right', path: openPath(endOf(bottom), lineTo(top.start)), ...lap(band.overlap ?? 0) },
-      { name: 'top', path: top },
+      edge('top', top, band.topGirth, topTaped),
       { name: 'left', path: left, ...lap(0) },
     ],
     ...placedOpenings(band.openings, (along, fromBottom) => {
-      const roundAt = (up: number) =>
-        roundOf(surface, left, up) + (along * band.filmOverTape) / (1 + surface.taper * up)
+      const roundAt = (up: number) => roundOf(surface, left, up) + (along * mid) / tapedAt(up)
       const up = levelAbove(low, fromBottom, roundAt)
       const round = roundAt(up)
       return { at: onPanel(surface, round, up), turn: -surface.taper * round }
@@ -124,7 +133,7 @@ export function laidOut(band: BandForm): LaidOut {
 /** mm by which the radius grows for each mm straight up. */
 export function leanOf(bottomGirth: number, topGirth: number, slant: number): number {
   const wider = (topGirth - bottomGirth) / (2 * Math.PI)
-  return wider / Math.sqrt((slant - wider) * (slant + wider))
+  return wider / Math.sqrt(Math.max(0, (slant - wider) * (slant + wider)))
 }
 
 /** An edge that slants, from the left to the right side of the film or `back`, as curves that meet on the hinge. */

@@ -58,7 +58,8 @@ export function developStack({ bands, seams, overlap }: Stack, say: Say): Develo
       topGap: 0,
       overlap,
       openings: { openings: [], points: [] },
-      filmOverTape: 1,
+      bottomTaped: band.bottomTape,
+      topTaped: band.topTape,
       marks: marksOf(band, i, seams, say),
       notes: [],
     })

@@ -71,7 +71,7 @@ function handlingFields(reading: Reading, edges: readonly string[]) {
       length(-200, 200, 'past every measured edge; negative is an inset'),
     ])
     .describe(`how far the film is cut past the measured edge: one length, or a table of ${edges.join(', ')}, other`)
-  const place = length(0.1, 20000, 'along the bottom edge, from its left end')
+  const place = length(0.1, 20000, 'along the bottom edge, from its left end, as the tape on the object reads')
   return {
     allowance: allowance.optional(),
     ticks: z.enum(['auto', 'pen', 'notch', 'waste']).optional().describe('how ticks are made'),

@@ -3,12 +3,15 @@ import type { Point } from '../geometry/point.ts'
 import type { ObjectMark, Stretch } from './panel.ts'
 import type { Strain } from './strain.ts'
 import type { Surface } from './surface.ts'
+import type { TapedPlace } from './taped.ts'
 
 /** One side of a panel as measured, running counter-clockwise round it. */
 export interface BareEdge {
   /** what the allowance table and the sheet call it */
   readonly name: string
   readonly path: Path
+  /** what a tape along it reads on the object, where that is not the length of the film */
+  readonly taped?: readonly TapedPlace[]
   /** mm of film past this edge whatever the allowance: 0 where it meets another edge, more where it laps over one */
   readonly lap?: number
   /** code of the seam it lies on; the edge it meets, on this panel or another of the object, carries the same */

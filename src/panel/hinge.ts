@@ -5,12 +5,16 @@ import { add, between, distance, leftOf, scaled, subtract, unit } from '../geome
 import type { Problem } from '../measure/problem.ts'
 import type { BareEdge, Development, TickLine } from './development.ts'
 import type { ObjectMark, Stretch } from './panel.ts'
+import { filmAt, tapeAt, wholeTape } from './taped.ts'
 import type { Say } from './template.ts'
 
-/** Where the panel hangs from: upright in the middle, level in the middle, or mm along the bottom edge from its left end. */
+/**
+ * Where the panel hangs from: upright in the middle, level in the middle, or mm along the bottom edge from its left end,
+ * as a tape on the object reads.
+ */
 export type HingeChoice = 'upright' | 'level' | number
 
-/** Where further ticks are wanted: at the quarters, or mm along the bottom edge from its left end. */
+/** Where further ticks are wanted: at the quarters, or mm along the bottom edge from its left end, as a tape reads. */
 export type TickWish = 'quarters' | number
 
 /** A line over the panel with the marks on the object that its ends meet, or what stands in the way. */
@@ -40,11 +44,12 @@ export function placeWishes(
 ): Placed<readonly TickLine[]> {
   const bottom = development.edges.find((edge) => edge.name === 'bottom')
   const whole = bottom ? pathLength(bottom.path) : 0
+  const quarter = (share: number) => (bottom ? tapeAt(bottom, share * whole) : 0)
   const places = wishes.flatMap((wish) =>
     wish === 'quarters'
       ? [
-          { name: 'quarter 1', at: whole / 4, asked: 'quarters of the bottom edge' },
-          { name: 'quarter 3', at: (3 * whole) / 4, asked: 'quarters of the bottom edge' },
+          { name: 'quarter 1', at: quarter(1 / 4), asked: 'quarters of the bottom edge' },
+          { name: 'quarter 3', at: quarter(3 / 4), asked: 'quarters of the bottom edge' },
         ]
       : [{ name: say(wish), at: wish, asked: alongBottom(wish, say) }],
   )
@@ -60,29 +65,31 @@ export function placeWishes(
   return { line, marks }
 }
 
-/** The line over the panel from `at` mm along the bottom edge to the same share of the top edge. */
+/** The line over the panel from where a tape reads `at` mm along the bottom edge to the same share of the top edge. */
 function acrossAt(development: Development, at: number, code: string, what: string, say: Say): Placed<Stretch> {
-  const [bottom, top] = ['bottom', 'top'].map((name) => development.edges.find((edge) => edge.name === name)?.path)
+  const [bottom, top] = ['bottom', 'top'].map((name) => development.edges.find((edge) => edge.name === name))
   if (!bottom || !top) return { problem: noSuchEdges(alongBottom(at, say)) }
-  const low = pathLength(bottom)
-  if (at <= 0 || at >= low) {
+  const [low, high] = [pathLength(bottom.path), pathLength(top.path)]
+  const [whole, over] = [wholeTape(bottom, low), wholeTape(top, high)]
+  if (at <= 0 || at >= whole) {
     return {
       problem: {
         code: 'off_the_edge',
         value: say(at),
-        limit: `the bottom edge is ${say(low)} long, and the place must lie between its ends`,
+        limit: `the bottom edge is ${say(whole)} long, and the place must lie between its ends`,
         cure: 'Measure from the left end of the bottom edge.',
       },
     }
   }
-  const high = (pathLength(top) * at) / low
+  const along = filmAt(bottom, at)
   // The top edge runs from right to left.
-  const line = { from: stationAt(bottom, at).at, to: stationAt(top, pathLength(top) - high).at }
+  const back = high - (high * along) / low
+  const line = { from: stationAt(bottom.path, along).at, to: stationAt(top.path, back).at }
   const mark = (end: 'bottom' | 'top', mm: number): ObjectMark => ({
     code: `${code} ${end}`,
     text: `Mark the object for the ${what} ${say(mm)} along the ${end} edge, from its left end.`,
   })
-  return { line, marks: [mark('bottom', at), mark('top', high)] }
+  return { line, marks: [mark('bottom', at), mark('top', over - tapeAt(top, back))] }
 }
 
 const alongBottom = (at: number, say: Say): string => `${say(at)} along the bottom edge`

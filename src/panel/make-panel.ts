@@ -151,6 +151,7 @@ function outlineOf(
   const edges = development.edges.map((edge, i) => ({
     name: edge.name,
     bare: edge.path,
+    ...(edge.taped ? { taped: edge.taped } : {}),
     outline: joined.edges[i] as Path,
     radius: grown[i] ?? 0,
     allowance: past[i] ?? 0,

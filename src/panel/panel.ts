@@ -2,6 +2,7 @@ import type { Path } from '../geometry/path.ts'
 import type { Point } from '../geometry/point.ts'
 import type { Strain } from './strain.ts'
 import type { Surface } from './surface.ts'
+import type { TapedPlace } from './taped.ts'
 
 /** The edges of a four-sided panel, counter-clockwise; other shapes name their own. */
 export const edgeNames = ['bottom', 'right', 'top', 'left'] as const
@@ -52,6 +53,8 @@ export interface ObjectMark {
 export interface PanelEdge {
   readonly name: string
   readonly bare: Path
+  /** what a tape along the bare edge reads on the object, where that is not the length of the film */
+  readonly taped?: readonly TapedPlace[]
   /** from sharp corner to sharp corner, before openings that reach past the edge are taken out */
   readonly outline: Path
   /** rounding of the panel's corner at its start, mm; 0 for a sharp one */

@@ -1,11 +1,14 @@
 import { type Box, boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { cutOut } from '../geometry/cut-out.ts'
+import { crossings } from '../geometry/intersect.ts'
+import { pathLength } from '../geometry/length.ts'
 import { openPath, type Path, pieces, polyline, rectangle } from '../geometry/path.ts'
 import { add, between, distance, leftOf, type Point, point, scaled, subtract, unit } from '../geometry/point.ts'
 import { nameLabel } from './labels.ts'
 import { lettersWidth } from './lettering.ts'
 import { slitLines } from './make-panel.ts'
 import type { Label, ObjectMark, Panel, PanelEdge, Stretch, Tick } from './panel.ts'
+import { tapeAt, wholeTape } from './taped.ts'
 import type { Say } from './template.ts'
 import { filmAlong, spotAt, tickAt } from './ticks.ts'
 
@@ -258,19 +261,35 @@ function hingeMarks(panel: Panel, axis: Axis, kept: readonly Tick[]): ObjectMark
   return whole ? [...panel.marks] : panel.marks.filter(({ code }) => !code.startsWith('hinge'))
 }
 
-function seamMarks({ bare }: Panel, axis: Axis, seams: readonly (Seam | undefined)[], say: Say): ObjectMark[] {
-  const { low } = boundsOf([bare])
-  const edge = axis === 'x' ? 'left' : 'lower'
+function seamMarks(panel: Panel, axis: Axis, seams: readonly (Seam | undefined)[], say: Say): ObjectMark[] {
+  const { low } = boundsOf([panel.bare])
+  const end = axis === 'x' ? 'left' : 'lower'
+  const where = ({ at }: Seam) => {
+    const flat = at - low[axis]
+    const read = axis === 'x' ? [readTo(panel, 'bottom', at), readTo(panel, 'top', at)] : []
+    const [below = flat, above = below] = read.filter((mm) => mm !== undefined)
+    const isSame = (mm: number) => Math.abs(mm - below) < sameMark
+    return isSame(above)
+      ? `${say(isSame(flat) ? flat : below)} from where the panel's ${end} end comes`
+      : `${say(below)} along the bottom edge and ${say(above)} along the top edge, from their left ends`
+  }
   return seams.flatMap((seam) =>
-    seam
-      ? [
-          {
-            code: `seam ${seam.code}`,
-            text: `Seam ${seam.code}: mark the object ${say(seam.at - low[axis])} from where the panel's ${edge} end comes.`,
-          },
-        ]
-      : [],
+    seam ? [{ code: `seam ${seam.code}`, text: `Seam ${seam.code}: mark the object ${where(seam)}.` }] : [],
   )
+}
+
+/** Two marks nearer than this are one and the same, mm. */
+const sameMark = 0.05
+
+/** What a tape on the object reads from the left end of an edge to where an upright line at `x` meets it, if once. */
+function readTo({ edges }: Panel, name: 'bottom' | 'top', x: number): number | undefined {
+  const edge = edges.find((own) => own.name === name)
+  const met = edge ? crossings(edge.bare, point(x, 0), point(0, 1)) : []
+  const [first] = met
+  if (!edge || !first || met.length > 1) return undefined
+  const read = tapeAt(edge, first.length)
+  // The top edge runs from right to left.
+  return name === 'top' ? wholeTape(edge, pathLength(edge.bare)) - read : read
 }
 
 function noteOf(

@@ -113,13 +113,26 @@ export const dome = defineTemplate({
     return v.cover === 'zones' ? zoneProblems(ballOf(v), v) : goreProblems(ballOf(v), v)
   },
   develop: (v, facts, say) => {
-    const bare = ballOf(v)
-    const taped = v.girth === undefined ? bare.radius : diameterFromGirth(v.girth, facts.tapeThickness) / 2
-    const ball = { ...bare, radius: taped + facts.filmThickness / 2 }
-    const tape = 2 * Math.PI * (taped + facts.tapeThickness / 2)
+    const told = ballOf(v)
+    const radius = v.girth === undefined ? told.radius : diameterFromGirth(v.girth, facts.tapeThickness) / 2
+    const ball = { ...told, radius: radius + facts.filmThickness / 2 }
+    const tape = tapeOn(radius, facts.tapeThickness)
     return v.cover === 'zones' ? developZones(ball, tape, v, facts, say) : developGores(ball, tape, v, facts, say)
   },
   sketch: domeSketch,
+})
+
+/** What a tape on the ball reads, mm. */
+interface Tape {
+  /** level, all the way round at a latitude */
+  readonly round: (latitude: number) => number
+  /** along the side, over an angle */
+  readonly along: (angle: number) => number
+}
+
+const tapeOn = (radius: number, thickness: number): Tape => ({
+  round: (latitude) => 2 * Math.PI * radius * Math.cos(latitude) + Math.PI * thickness,
+  along: (angle) => (radius + thickness / 2) * angle,
 })
 
 function formOf({ radius, low, high }: Ball, { cover, gores }: DomeValues) {
@@ -127,18 +140,18 @@ function formOf({ radius, low, high }: Ball, { cover, gores }: DomeValues) {
   return cover === 'polyconic' ? polyconicForm(gore) : equalArcForm(gore)
 }
 
-/** @param tape what a tape reads round the widest place, mm */
-function developGores(ball: Ball, tape: number, v: DomeValues, facts: Facts, say: Say): Development[] {
+function developGores(ball: Ball, tape: Tape, v: DomeValues, facts: Facts, say: Say): Development[] {
   const cut = cutTips(formOf(ball, v), v.tip)
   // The thickness of the tape may just tip what `check` let pass.
   if (!cut) throw new Refusal(goreProblems(ball, v))
   const [low, high] = endsOf(cut.form)
-  const part = (latitude: number) => say((tape * Math.cos(latitude)) / v.gores)
+  const part = (latitude: number) => say(tape.round(latitude) / v.gores)
   const [foot, head] = [cut.low ? 'widest place' : 'lower edge of the film', cut.high ? 'top' : 'upper edge']
   const gore = developGore({
     cut,
     count: v.gores,
     overlap: v.overlap,
+    taped: { bottom: tape.round(low) / v.gores, top: tape.round(high) / v.gores },
     marks: [
       {
         code: 'hinge bottom',
@@ -147,7 +160,7 @@ function developGores(ball: Ball, tape: number, v: DomeValues, facts: Facts, say
       {
         code: 'hinge top',
         text: cut.high
-          ? `Mark the top, and draw a line from each mark straight up to it; the tip ends ${say(ball.radius * (Math.PI / 2 - high))} short of it.`
+          ? `Mark the top, and draw a line from each mark straight up to it; the tip ends ${say(tape.along(Math.PI / 2 - high))} short of it.`
           : `Mark the ${head} into ${v.gores} parts of ${part(high)}, each mark straight above one below.`,
       },
       { code: 'seam A', text: 'The seams come midway between the lines.' },
@@ -169,7 +182,7 @@ function developGores(ball: Ball, tape: number, v: DomeValues, facts: Facts, say
   return [gore, cap]
 }
 
-function developZones(ball: Ball, tape: number, v: DomeValues, facts: Facts, say: Say): Development[] {
+function developZones(ball: Ball, tape: Tape, v: DomeValues, facts: Facts, say: Say): Development[] {
   const step = (ball.high - ball.low) / v.zones
   const edges = Array.from({ length: v.zones + 1 }, (_, i) => (i === v.zones ? ball.high : ball.low + step * i))
   const pairs = edges.slice(1).map((high, i) => ({ low: edges[i] ?? 0, high, part: `zone ${i + 1}` }))
@@ -188,7 +201,7 @@ function developZones(ball: Ball, tape: number, v: DomeValues, facts: Facts, say
       ball: ball.radius,
       radius,
       lap: v.zones === 1 ? undefined : v.overlap,
-      marks: discMarks(where, ball.radius * angle, say),
+      marks: discMarks(where, tape.along(angle), say),
       notes,
     })
   }
@@ -205,10 +218,10 @@ function developZones(ball: Ball, tape: number, v: DomeValues, facts: Facts, say
         misfit: zoneMisfit(pair.low, pair.high),
         below: beside(i > 0, isBottom(first)),
         above: beside(i < all.length - 1, isTop(last)),
-        bottomTape: tape * Math.cos(pair.low),
-        topTape: tape * Math.cos(pair.high),
-        bottomAt: placeOf(ball.radius * pair.low, say),
-        topAt: placeOf(ball.radius * pair.high, say),
+        bottomTape: tape.round(pair.low),
+        topTape: tape.round(pair.high),
+        bottomAt: placeOf(tape.along(pair.low), say),
+        topAt: placeOf(tape.along(pair.high), say),
         notes,
       }
     })

@@ -197,7 +197,8 @@ function piecesOf(v: ElbowValues, facts: Facts, say: Say): Development[] {
       ...(first ? {} : { bottomRim: { tangent, high: throat } }),
       ...(last ? {} : { topRim: { tangent, high: heel } }),
       openings: { openings: [], points: [] },
-      filmOverTape: film / bend.taped,
+      bottomTaped: bend.taped,
+      topTaped: bend.taped,
       marks: [
         { code: 'seam', text: `The lengthwise seam lies on the ${seam} line of the bend.` },
         {

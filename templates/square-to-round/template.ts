@@ -3,6 +3,7 @@ import { add, between, distance, type Point, point, scaled, subtract, turned } f
 import { diameterFromGirth } from '../../src/measure/girth.ts'
 import type { Problem } from '../../src/measure/problem.ts'
 import type { Development, TickLine } from '../../src/panel/development.ts'
+import { tapedBy } from '../../src/panel/taped.ts'
 import { defineTemplate, type Facts, type Say, type Values } from '../../src/panel/template.ts'
 import { overlapSpec } from '../overlap.ts'
 import { transitionSketch } from './sketch.ts'
@@ -80,13 +81,9 @@ const specs = {
 
 export type TransitionValues = Values<typeof specs>
 
-/**
- * The rim as wide as the middle of the film that lies round it, mm. The lower corners are sharp: there the film turns on
- * the corner itself, and nothing is added.
- */
-function filmDiameter(v: TransitionValues, facts: Facts): number {
-  const across = v.diameter ?? diameterFromGirth(v.girth ?? Number.NaN, facts.tapeThickness)
-  return across + facts.filmThickness
+/** Across the rim of the object, mm. */
+function rimAcross(v: TransitionValues, facts: Facts): number {
+  return v.diameter ?? diameterFromGirth(v.girth ?? Number.NaN, facts.tapeThickness)
 }
 
 /** Up the middle of the front face, mm. */
@@ -138,18 +135,20 @@ export const squareToRound = defineTemplate({
     return problems
   },
   develop: (v, facts, say) => {
-    const diameter = filmDiameter(v, facts)
-    const shape = transitionOf(v, diameter)
+    const shape = transitionOf(v, rimAcross(v, facts))
     const opened = faces.indexOf(v.seam)
     const notes = notesOf(v, facts, say)
     if (v.panels === 'one') {
       const seams = { left: undefined, right: undefined }
-      return [panelOver(shape, opened, 4, { v, notes, seams, say })]
+      return [panelOver(shape, opened, 4, { v, facts, notes, seams, say })]
     }
     const [a, b] = [faces[(opened + 1) % 4], faces[(opened + 3) % 4]]
     return [
-      { ...panelOver(shape, opened, 2, { v, notes, seams: { left: 'A', right: 'B' }, say }), part: `${a} half` },
-      { ...panelOver(shape, opened + 2, 2, { v, notes, seams: { left: 'B', right: 'A' }, say }), part: `${b} half` },
+      { ...panelOver(shape, opened, 2, { v, facts, notes, seams: { left: 'A', right: 'B' }, say }), part: `${a} half` },
+      {
+        ...panelOver(shape, opened + 2, 2, { v, facts, notes, seams: { left: 'B', right: 'A' }, say }),
+        part: `${b} half`,
+      },
     ]
   },
   sketch: (values, say) => transitionSketch(values, say),
@@ -164,7 +163,7 @@ function notesOf(v: TransitionValues, facts: Facts, say: Say): string[] {
           `The round edge is cut as ${4 * v.divisions} straight pieces, ${say(short)} shorter than the circle; more divisions bring it nearer.`,
         ]
   if (v.slant === undefined) return notes
-  const off = v.slant - frontSlant(v, filmDiameter(v, facts))
+  const off = v.slant - frontSlant(v, rimAcross(v, facts))
   return [
     ...notes,
     `The slant read is ${say(Math.abs(off))} ${off < 0 ? 'less' : 'more'} than the other measures give.`,
@@ -177,12 +176,12 @@ const seenShort = 0.1
 /** How much the chords are shorter than the circle, mm. */
 function rimShort(v: TransitionValues, facts: Facts): number {
   const pieces = 4 * v.divisions
-  const diameter = filmDiameter(v, facts)
-  return diameter * (Math.PI - pieces * Math.sin(Math.PI / pieces))
+  return rimAcross(v, facts) * (Math.PI - pieces * Math.sin(Math.PI / pieces))
 }
 
 interface Rest {
   readonly v: TransitionValues
+  readonly facts: Facts
   readonly notes: readonly string[]
   /** codes where several seams are; none where the one panel meets itself */
   readonly seams: { readonly left: string | undefined; readonly right: string | undefined }
@@ -190,9 +189,9 @@ interface Rest {
 }
 
 /** The panel from the middle of one face over `count` corners to the middle of another. */
-function panelOver(shape: Transition, first: number, count: 2 | 4, { v, notes, seams, say }: Rest): Development {
+function panelOver(shape: Transition, first: number, count: 2 | 4, { v, facts, notes, seams, say }: Rest): Development {
   const n = shape.divisions
-  const laid = layTransition(shape, first, count)
+  const laid = layTransition(shape, first, count, facts.filmThickness)
   const middle = first + count / 2
   const name = (face: number) => faces[((face % 4) + 4) % 4] ?? ''
   // The hinge stands upright through the middle of the lower edge and the middle of the rim.
@@ -235,12 +234,12 @@ function panelOver(shape: Transition, first: number, count: 2 | 4, { v, notes, s
       ? `Draw the seam line up the middle of the ${start} face, ${farthest}. The left edge of the panel stands on it; the right edge comes round and ${over}.`
       : `Draw a line up the middle of the ${start} face and one up the ${name(first + count)} face, each ${farthest}. The left edge of this half stands on the first (seam ${seams.left}); its right edge comes to the second (seam ${seams.right}) and ${over}.`
   const across = middle % 2 === 0 ? v.length : v.width
-  const rimGirth = v.girth ?? Math.PI * (v.diameter ?? 0)
+  const rimGirth = Math.PI * (rimAcross(v, facts) + facts.tapeThickness)
   return {
     edges: [
-      { name: 'bottom', path: bottom },
+      { name: 'bottom', path: bottom, ...tapedBelow(low, first, v, facts) },
       { name: 'right', path: side(at(low, -1), at(high, -1)), lap: v.overlap, ...seam(seams.right) },
-      { name: 'top', path: top },
+      { name: 'top', path: top, ...tapedRim(high, rimGirth / (4 * n)) },
       { name: 'left', path: side(at(high, 0), at(low, 0)), lap: 0, ...seam(seams.left) },
     ],
     holes: [],
@@ -279,5 +278,31 @@ function panelOver(shape: Transition, first: number, count: 2 | 4, { v, notes, s
     notes,
   }
 }
+
+/** The lower edge flat by flat and corner by corner: film turns on a corner by its own thickness, a tape by its. */
+function tapedBelow(low: readonly Point[], first: number, { length, width }: TransitionValues, facts: Facts) {
+  const turn = (Math.PI / 8) * facts.tapeThickness
+  return tapedBy(
+    low.slice(1).flatMap((p, i) => {
+      const film = distance(at(low, i), p)
+      const face = (first + i) % 2 === 0 ? length : width
+      const isEnd = i === 0 || i === low.length - 2
+      const flat = isEnd ? face / 2 : face
+      const own = { film: flat, tape: flat }
+      const bend = { film: (film - flat) / (isEnd ? 1 : 2), tape: turn }
+      if (isEnd) return i === 0 ? [own, bend] : [bend, own]
+      return [bend, own, bend]
+    }),
+  )
+}
+
+/** The rim from its right end to its left one; `each` is what a tape reads over one straight piece, mm. */
+const tapedRim = (high: readonly Point[], each: number) =>
+  tapedBy(
+    high
+      .slice(1)
+      .map((p, i) => ({ film: distance(at(high, i), p), tape: each }))
+      .reverse(),
+  )
 
 const at = (points: readonly Point[], i: number): Point => points.at(i) ?? point(Number.NaN, Number.NaN)

@@ -182,13 +182,12 @@ export const straightBand = defineTemplate({
         topGap: 0,
         marks: hingeMarks('either edge of the gap, away from it', part / 2, part / 2, say),
         openings: v,
-        filmOverTape: 1,
         notes: ['Girth unknown: no correction for the thickness of tape and film.'],
       })
     }
     const { taped, covered } = around
     const form = formOf(v, around, facts.filmThickness)
-    const opened = { openings: v, filmOverTape: form.bottomGirth / taped }
+    const opened = { openings: v, bottomTaped: taped, topTaped: taped }
     if (covered === undefined) {
       const marks = [
         { code: 'seam', text: 'Draw the seam line straight up the object where it is seen least.' },

@@ -105,9 +105,12 @@ function measuredOf(v: TaperedValues, { filmThickness, tapeThickness }: Facts): 
   const acrossTop = v.topDiameter ?? diameterFromGirth(v.topGirth ?? 0, tapeThickness)
   const tapedBottom = v.bottomGirth ?? Math.PI * (acrossBottom + tapeThickness)
   const tapedTop = v.topGirth ?? Math.PI * (acrossTop + tapeThickness)
-  const filmBottom = wrapLength(acrossBottom, filmThickness)
-  const filmTop = wrapLength(acrossTop, filmThickness)
-  const slant = v.slant ?? slantOf(v.height ?? 0, filmBottom, filmTop)
+  const slant = v.slant ?? slantOf(v.height ?? 0, Math.PI * acrossBottom, Math.PI * acrossTop)
+  // The middle of the film is the same cone, moved along its axis; its edges lie square over those of the object.
+  const lean = (acrossTop - acrossBottom) / (2 * slant)
+  const cosine = Math.sqrt(Math.max(0, 1 - lean * lean))
+  const filmBottom = wrapLength(acrossBottom, filmThickness, cosine)
+  const filmTop = wrapLength(acrossTop, filmThickness, cosine)
   const bare = (given: number | undefined, here: number, there: number) =>
     given ?? (v.gap === undefined ? 0 : stripArc(v.gap, here, there, slant))
   const bottom = { across: acrossBottom, taped: tapedBottom, bare: bare(v.bottomGap, tapedBottom, tapedTop) }
@@ -214,7 +217,7 @@ export const taperedBand = defineTemplate({
   },
   develop: (v, facts, say) => {
     const { bottom, top, form } = measuredOf(v, facts)
-    const opened = { openings: v, filmOverTape: form.bottomGirth / bottom.taped }
+    const opened = { openings: v, bottomTaped: bottom.taped, topTaped: top.taped }
     if (v.gap === undefined && v.bottomGap === undefined) {
       const marks = [
         { code: 'seam', text: 'Draw the seam line straight up the side of the object where it is seen least.' },

@@ -1,4 +1,4 @@
-import { spline } from './spline.ts'
+import { keptShape } from './kept-shape.ts'
 
 /** One girth of a turned body with its place: upright from the base, or along the side from the first one. mm. */
 export interface Station {
@@ -31,19 +31,24 @@ export interface Profile {
   /** along the curved side from the first station, mm */
   readonly arc: (t: number) => number
   readonly arcRate: (t: number) => number
-  /** product of both curvatures, 1/mm^2 */
+  /** product of both curvatures, 1/mm^2; at a station that of the piece below it */
   readonly curvature: (t: number) => number
+  /** mm up, or along the side, as the stations are told */
+  readonly place: (t: number) => number
+  /** mm up for each mm of `t` */
+  readonly rise: (t: number) => number
   /** `t` of each station */
   readonly knots: readonly number[]
 }
 
 /**
- * Not-a-knot cubic splines through the stations. Where the places were taken along the side, the girth is a spline of
- * that arc; where heights were taken, girth and height are splines of the straight distances, and the arc is summed.
+ * A side through the stations, by curves that make no bulge of their own unless others are given. Where the places were
+ * taken along the side, the girth is a curve over that arc; where heights were taken, girth and height are curves over
+ * the straight distances, and the arc is summed.
  */
-export function profileOf(stations: readonly Station[]): Profile {
+export function profileOf(stations: readonly Station[], curve = keptShape): Profile {
   const knots = sumsOf(slantsOf(stations))
-  const girth = spline(
+  const girth = curve(
     knots,
     stations.map((station) => station.girth),
   )
@@ -55,9 +60,11 @@ export function profileOf(stations: readonly Station[]): Profile {
       arcRate: () => 1,
       // K = -r'' / r, by the arc
       curvature: (t) => -girth(t).bend / girth(t).value,
+      place: (t) => t + (stations[0]?.along ?? 0),
+      rise: (t) => Math.sqrt(Math.max(0, 1 - (girth(t).slope / (2 * Math.PI)) ** 2)),
     }
   }
-  const height = spline(
+  const height = curve(
     knots,
     stations.map((station) => station.height ?? 0),
   )
@@ -78,6 +85,8 @@ export function profileOf(stations: readonly Station[]): Profile {
       const turn = (c.slope * z.bend - z.slope * c.bend) / (2 * Math.PI)
       return (z.slope * turn) / (speed(t) ** 4 * (c.value / (2 * Math.PI)))
     },
+    place: (t) => height(t).value,
+    rise: (t) => height(t).slope,
   }
 }
 

@@ -48,15 +48,15 @@ function tridiagonal(rows: readonly Row[]): number[] {
   return found
 }
 
-/** Value and the first two derivatives of a spline at a place. */
-export interface SplineValue {
+/** Value and the first two derivatives of a curve at a place. */
+export interface CurveValue {
   readonly value: number
   readonly slope: number
   readonly bend: number
 }
 
 /** The spline through values at growing places, two or more; past the ends it runs on with the last piece. */
-export function spline(places: readonly number[], values: readonly number[]): (place: number) => SplineValue {
+export function spline(places: readonly number[], values: readonly number[]): (place: number) => CurveValue {
   const bends = splineBends(places, values)
   return (place) => {
     const found = places.findIndex((p, i) => i > 0 && place <= p)

@@ -1,11 +1,13 @@
-import { filmGirth } from '../../src/measure/girth.ts'
+import { diameterFromGirth } from '../../src/measure/girth.ts'
 import { type Problem, Refusal } from '../../src/measure/problem.ts'
 import { defineTemplate, type Facts, type Say, type Values } from '../../src/panel/template.ts'
 import { cutTips, developGore, endsOf, type GoreForm, goresWithin, placesUp, tooFewGores } from '../gore.ts'
 import { overlapSpec } from '../overlap.ts'
 import { developStack, type StackedBand, seamSpec } from '../stacked-bands.ts'
 import { strainNotes } from '../strain-rules.ts'
+import { departureNotes, departureOf } from './departure.ts'
 import { type Profile, profileOf, type Station, slantsOf } from './profile.ts'
+import { isEdge, raised } from './raised.ts'
 import { turnedSketch } from './sketch.ts'
 import { stationProblems } from './station-problems.ts'
 
@@ -87,17 +89,20 @@ export const turnedBody = defineTemplate({
     return problems.length + own.length > 0 ? [...problems, ...own] : goreProblems(v.stations, v)
   },
   develop: (v, facts, say) => {
-    const film = v.stations.map((station) => ({
+    const bare = v.stations.map((station) => ({
       ...station,
-      girth: filmGirth(station.girth, facts.tapeThickness, facts.filmThickness),
+      girth: Math.PI * diameterFromGirth(station.girth, facts.tapeThickness),
     }))
-    return v.cover === 'bands' ? developBands(film, v, facts, say) : [developGores(film, v, facts, say)]
+    return v.cover === 'bands' ? developBands(bare, v, facts, say) : [developGores(bare, v, facts, say)]
   },
   sketch: turnedSketch,
 })
 
-function developBands(film: readonly Station[], v: TurnedValues, facts: Facts, say: Say) {
+/** @param bare the stations with the girths of the body itself */
+function developBands(bare: readonly Station[], v: TurnedValues, facts: Facts, say: Say) {
+  const film = raised(bare, facts.filmThickness, v.sides)
   const profile = profileOf(film)
+  const drawn = profileOf(v.stations)
   const slants = slantsOf(film)
   const bands = slants.map((slant, i): StackedBand => {
     const [low, high] = [film[i]?.girth ?? 0, film[i + 1]?.girth ?? 0]
@@ -108,7 +113,7 @@ function developBands(film: readonly Station[], v: TurnedValues, facts: Facts, s
       bottomGirth: low,
       topGirth: high,
       slant,
-      misfit: v.sides === 'straight' ? () => 0 : misfitOf(profile, from, to),
+      misfit: v.sides === 'straight' ? () => 0 : misfitOf(profile, profile.arc, from, to),
       below: i === 0 ? 'nothing' : 'band',
       above: i === slants.length - 1 ? 'nothing' : 'band',
       bottomTape: v.stations[i]?.girth ?? 0,
@@ -124,6 +129,7 @@ function developBands(film: readonly Station[], v: TurnedValues, facts: Facts, s
         ...(extra > 0.2
           ? [`The curved side is about ${extra.toFixed(1)} mm longer than this band: a station between closes that.`]
           : []),
+        ...(v.sides === 'straight' ? [] : bandDeparture(v.stations, drawn, i, say)),
       ],
     }
   })
@@ -134,24 +140,55 @@ function placeOf(station: Station | undefined, say: Say): string {
   return station?.along === undefined ? `${say(station?.height ?? 0)} up` : `${say(station.along)} along the side`
 }
 
-/** Strain of the girth at the share 0..1 of the way up a cone between two places of the side. */
-function misfitOf(profile: Profile, from: number, to: number): (share: number) => number {
-  const [low, high] = [profile.girth(from), profile.girth(to)]
-  return (share) => profile.girth(from + (to - from) * share) / (low + (high - low) * share) - 1
+/** A place of the drawn side in words, told as its stations are. */
+const placing = (stations: readonly Station[], say: Say) => (mm: number) =>
+  placeOf(stations[0]?.along === undefined ? { girth: 0, height: mm } : { girth: 0, along: mm }, say)
+
+/** The straight side is the band itself, whose strain is told already. */
+function bandDeparture(stations: readonly Station[], drawn: Profile, i: number, say: Say): string[] {
+  const departure = { ...departureOf(stations, drawn, i, i + 1), straight: 0 }
+  return departureNotes(departure, drawn, placing(stations, say), say)
+}
+
+/**
+ * Strain of the girth at the share 0..1 of the way up a cone between two places of the side, told by the place that
+ * lies at the same share of the curved way.
+ */
+function misfitOf({ girth }: Profile, arc: Profile['arc'], from: number, to: number): (share: number) => number {
+  const [low, high, first, last] = [girth(from), girth(to), arc(from), arc(to)]
+  return (share) => {
+    const t = from + (to - from) * share
+    return girth(t) / (low + ((high - low) * (arc(t) - first)) / (last - first)) - 1
+  }
 }
 
 /** Into how many bands a stretch of the side must be parted so that none strains more than `limit`. */
 function partsWithin(profile: Profile, from: number, to: number, limit: number): number {
   const most = 200
   const shares = Array.from({ length: 31 }, (_, i) => (i + 1) / 32)
+  const arc = tabled(profile.arc, from, to)
   let parts = 2
   while (parts < most) {
     const step = (to - from) / parts
-    const worst = Array.from({ length: parts }, (_, i) => misfitOf(profile, from + step * i, from + step * (i + 1)))
+    const worst = Array.from({ length: parts }, (_, i) =>
+      misfitOf(profile, arc, from + step * i, from + step * (i + 1)),
+    )
     if (worst.every((misfit) => shares.every((share) => Math.abs(misfit(share)) <= limit))) break
     parts++
   }
   return parts
+}
+
+/** A smooth function between two places, from a table: for where it is asked for very often. */
+function tabled(value: (t: number) => number, from: number, to: number): (t: number) => number {
+  const steps = 512
+  const table = Array.from({ length: steps + 1 }, (_, i) => value(from + ((to - from) * i) / steps))
+  return (t) => {
+    const at = ((t - from) / (to - from)) * steps
+    const i = Math.min(steps - 1, Math.max(0, Math.floor(at)))
+    const [a, b] = [table[i] ?? 0, table[i + 1] ?? 0]
+    return a + (b - a) * (at - i)
+  }
 }
 
 /** A gore along the arc of the side, half as wide as its share of the girth there. */
@@ -166,36 +203,45 @@ function goreForm(profile: Profile, count: number): GoreForm {
   }
 }
 
-function developGores(film: readonly Station[], v: TurnedValues, facts: Facts, say: Say) {
+/** @param bare the stations with the girths of the body itself */
+function developGores(bare: readonly Station[], v: TurnedValues, facts: Facts, say: Say) {
+  const film = raised(bare, facts.filmThickness)
   const profile = profileOf(film)
+  const drawn = profileOf(v.stations)
+  const taped = profileOf(raised(bare, facts.tapeThickness))
   const cut = cutTips(goreForm(profile, v.gores), v.tip)
   // Film thickness may just tip what `check` let pass.
   if (!cut) throw new Refusal(goreProblems(film, v))
   const [low, high] = endsOf(cut.form)
-  const [first, last] = [profile.arc(profile.knots[0] ?? 0), profile.arc(profile.knots.at(-1) ?? 0)]
+  // What a tape reads at a place of the film's, round it and up the side to it.
+  const round = (t: number) => drawn.girth(sameShare(profile.knots, drawn.knots, t))
+  const reading = (t: number) => taped.arc(sameShare(profile.knots, taped.knots, t))
+  const [first, last] = [reading(profile.knots[0] ?? 0), reading(profile.knots.at(-1) ?? 0)]
   const [base, rim] = [v.stations[0]?.girth ?? 0, v.stations.at(-1)?.girth ?? 0]
   const part = (girth: number) => say(girth / v.gores)
   return developGore({
     cut,
     count: v.gores,
     overlap: v.overlap,
+    taped: { bottom: round(low) / v.gores, top: round(high) / v.gores },
     marks: [
       {
         code: 'hinge bottom',
         text: cut.low
-          ? `The tips end ${say(profile.arc(low) - first)} up from the first station; each gore hangs from a line straight up from it.`
+          ? `The tips end ${say(reading(low) - first)} up from the first station; each gore hangs from a line straight up from it.`
           : `Mark the lower edge of the film round the object into ${v.gores} parts of ${part(base)}; each gore hangs from a mark.`,
       },
       {
         code: 'hinge top',
         text: cut.high
-          ? `Draw a line from each mark straight up the side; the tips end ${say(last - profile.arc(high))} short of the last station.`
+          ? `Draw a line from each mark straight up the side; the tips end ${say(last - reading(high))} short of the last station.`
           : `Mark the upper edge into ${v.gores} parts of ${part(rim)}, each mark straight above one at the lower edge.`,
       },
       { code: 'seam A', text: 'The seams come midway between the marks, all the way up.' },
     ],
     notes: (strain) => [
-      'The girth between the stations follows a not-a-knot cubic spline through them.',
+      'Between the stations the side is drawn, not measured: smooth, and with no bulge of its own.',
+      ...departureNotes(departureOf(v.stations, drawn, 0, v.stations.length - 1), drawn, placing(v.stations, say), say),
       ...strainNotes(
         strain,
         facts.filmStretch,
@@ -203,6 +249,16 @@ function developGores(film: readonly Station[], v: TurnedValues, facts: Facts, s
       ),
     ],
   })
+}
+
+/** The place at the same share of the way between the same two stations. */
+function sameShare(from: readonly number[], to: readonly number[], t: number): number {
+  const i = Math.max(
+    1,
+    from.findIndex((knot, k) => k > 0 && t <= knot),
+  )
+  const [a, b, c, d] = [from[i - 1] ?? 0, from[i] ?? 0, to[i - 1] ?? 0, to[i] ?? 0]
+  return c + ((d - c) * (t - a)) / (b - a)
 }
 
 function straightGores({ sides }: TurnedValues): Problem[] {
@@ -237,6 +293,18 @@ function goreProblems(stations: readonly Station[], { gores, tip }: TurnedValues
         value: `none between stations[${i - 1}] and stations[${i}]`,
         limit: `a smooth side through them would change the girth by ${Math.abs(profile.girthRate(steep)).toFixed(2)} mm a mm there, and no side changes it by more than 6.28 mm a mm`,
         cure: 'Measure one more girth between them, and repeat these two.',
+      },
+    ]
+  }
+  const edge = profile.knots.findIndex((t) => isEdge(profile, t))
+  if (edge >= 0) {
+    return [
+      {
+        code: 'sharp_edge',
+        field: `stations[${edge}]`,
+        value: 'on a sharp edge, where a level side meets an upright one or turns back',
+        limit: 'gores follow a smooth side',
+        cure: 'Choose bands, or let the gores end at that edge.',
       },
     ]
   }

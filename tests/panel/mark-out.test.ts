@@ -159,7 +159,6 @@ test('the ordinates of a curved edge lie on its circle', () => {
         marks: [],
         notes: [],
         openings: unopened,
-        filmOverTape: 1,
       })
       const allowances = { bottom: 0, right: 0, top: 0, left: 0 }
       const panel = panelOf(laid, { ...plainOptions, allowances })

@@ -5,6 +5,7 @@ import type { PanelOptions } from '../../src/panel/make-panel.ts'
 import type { Panel } from '../../src/panel/panel.ts'
 import { tiled } from '../../src/panel/tile.ts'
 import { flatPanel } from '../../templates/flat-panel/template.ts'
+import { taperedBand } from '../../templates/tapered-band/template.ts'
 import { panelOf, plainOptions, say, square, thin } from '../templates/measures.ts'
 
 /** A bare flat panel about 0,0. */
@@ -244,4 +245,34 @@ test('it is parted the other way where that helps, and not at all where nothing 
     [-5, 250],
   ])
   expect(tiled(panel(100, 60), 10, () => false, say)).toBe(undefined)
+})
+
+test('the mark of a seam on a cone is told along both edges as the tape reads, not across the flat panel', () => {
+  // 60 of radius over a side of 100: the film's middle leans with the cosine 0.8, and unrolls about 0 with the sine 0.6.
+  const [low, high, tape, film] = [300, 360, 0.25, 0.04]
+  const girths = { bottomGirth: 2 * Math.PI * (low + tape), topGirth: 2 * Math.PI * (high + tape), slant: 100 }
+  const values = {
+    ...girths,
+    bottomGap: Math.PI * (low + tape),
+    topGap: Math.PI * (high + tape),
+    openings: [],
+    points: [],
+  }
+  const develop = taperedBand.develop as (
+    v: object,
+    facts: object,
+    words: typeof say,
+  ) => ReturnType<typeof taperedBand.develop>
+  const whole = panelOf(develop(values, { filmThickness: 2 * film, tapeThickness: 2 * tape }, say))
+  const parts = partsOf(whole, 10, narrower(600))
+  const text = parts[0]?.marks.at(-1)?.text ?? ''
+  const found = /mark the object ([\d.]+) mm along the bottom edge and ([\d.]+) mm along the top edge/.exec(text)
+  // The seam stands 10 mm in from the cut end of the first part; both edges are arcs about the apex of the pattern.
+  const x = (parts[0] ? boundsOf([parts[0].outline]).high.x : Number.NaN) - 10
+  const reads = (radius: number) => {
+    const sweep = Math.asin((x * 0.6) / (radius + 0.8 * film)) / 0.6
+    return (Math.PI / 2 + sweep) * (radius + tape)
+  }
+  expect(Number(found?.[1])).toBeCloseTo(reads(low), 6)
+  expect(Number(found?.[2])).toBeCloseTo(reads(high), 6)
 })

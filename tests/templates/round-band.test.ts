@@ -22,7 +22,6 @@ const band = (bottomGirth: number, topGirth: number, slant: number, bottomGap = 
     marks: [],
     notes: [],
     openings: unopened,
-    filmOverTape: 1,
   })[0]
 
 const sides = ({ edges }: Development): [Path, Path, Path, Path] => {

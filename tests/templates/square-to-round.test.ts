@@ -280,9 +280,37 @@ test('the drawing shows the measures, and the letters of the fields where there 
 test('the film is as long as its own middle round the rim', () => {
   const rim = (values: object, facts = thin) =>
     pathLength(edgesOf(developed({ divisions: 180, ...values }, facts)[0] ?? expect.fail('no panel'))[2])
-  expect(rim({}, { filmThickness: 0.08, tapeThickness: 0 }) - rim({})).toBeCloseTo(0.251327, 5)
+  // Up from the corner (100, 100) to the rim at the angle a the skin leans by 60 - 100 (cos a + sin a) over a height of
+  // 100, and the sheet lies square to it: the rim grows by half the sheet times the integral of that cosine (Meusnier).
+  const cosine = (a: number) => 100 / Math.hypot(100, 60 - 100 * (Math.cos(a) + Math.sin(a)))
+  const parts = Array.from({ length: 1001 }, (_, i) => (i === 0 || i === 1000 ? 1 : 2) * cosine((Math.PI * i) / 2000))
+  const whole = (4 * parts.reduce((a, b) => a + b) * Math.PI) / 4000
+  expect(whole).toBeCloseTo(2 * Math.PI * 0.829, 2)
+  for (const filmThickness of [0.08, 2]) {
+    const grown = rim({}, { filmThickness, tapeThickness: 0 }) - rim({})
+    expect(grown / ((filmThickness / 2) * whole)).toBeCloseTo(1, 2)
+  }
   const taped = { diameter: undefined, girth: 120 * Math.PI + 0.2 * Math.PI }
   expect(rim(taped, { filmThickness: 0, tapeThickness: 0.2 })).toBeCloseTo(rim({}), 9)
+})
+
+test('the middle of the film turns about each lower corner by its own thickness, as round a box', () => {
+  const low = (values: object, filmThickness: number) =>
+    pathLength(edgesOf(developed(values, { filmThickness, tapeThickness: 0 })[0] ?? expect.fail('no panel'))[0])
+  // Faces lean by 40 over 100, so their normals are apart by acos(40^2 / (100^2 + 40^2)) = 1.432453; four corners of
+  // 1 mm make 5.7298, and of 0.04 mm 0.2292.
+  expect(Math.abs((low({}, 2) - low({}, 0)) / 5.7298 - 1)).toBeLessThan(0.04)
+  expect(Math.abs((low({}, 0.08) - low({}, 0)) / 0.2292 - 1)).toBeLessThan(0.04)
+  // Hardly leaning at all it is a box: pi times the thickness.
+  const box = { diameter: 190, height: 3000 }
+  expect((low(box, 2) - low(box, 0)) / (2 * Math.PI)).toBeGreaterThan(0.99)
+  expect((low(box, 2) - low(box, 0)) / (2 * Math.PI)).toBeLessThan(1.0001)
+})
+
+test('an inset and no thickness of tape change nothing about that', () => {
+  const [panel] = developed({}, { filmThickness: 0.08, tapeThickness: 0 })
+  const inset = { ...plainOptions, allowances: { other: -2 } }
+  expect(panelsOf([panel ?? expect.fail('no panel')], inset)).toHaveLength(1)
 })
 
 test('a round edge of few straight pieces says how much it is short, and one of many does not', () => {

@@ -45,10 +45,53 @@ test('girths and slant, diameters and height give one and the same pail', () => 
   })
 })
 
-test('film and tape thickness count at both edges alike', () => {
-  const [bottom, , top] = edgesOf(develop(pail, { filmThickness: 0.08, tapeThickness: 0.2 }))
-  expect(bottom && pathLength(bottom.path)).toBeCloseTo(700 - 0.12 * Math.PI, 9)
-  expect(top && pathLength(top.path)).toBeCloseTo(800 - 0.12 * Math.PI, 9)
+test('film counts by the cosine of the lean, tape in full, at both edges alike', () => {
+  // 100 / 2 pi = 15.915494 of radius over a side of 200: the sine is 0.079577, the cosine 0.996829.
+  const [bottom, right, top] = edgesOf(develop(pail, { filmThickness: 0.08, tapeThickness: 0.2 }))
+  const added = (0.08 * 0.9968286 - 0.2) * Math.PI
+  expect(bottom && pathLength(bottom.path)).toBeCloseTo(700 + added, 6)
+  expect(top && pathLength(top.path)).toBeCloseTo(800 + added, 6)
+  expect(right && pathLength(right.path)).toBeCloseTo(200, 9)
+})
+
+test('on a steep cone of 240 mm across, 120 wider in radius over a side of 130, film adds 0.0967 mm and a sheet of 2 mm 2.4166', () => {
+  // 50, 120 and 130 make a right angle, so the side leans with the cosine 5/13: pi x 0.08 x 5/13 and pi x 2 x 5/13. By
+  // the full thickness that would be 0.2513 and 6.2832, 0.155 and 3.867 mm too much.
+  const steep = { bottomDiameter: 240, topDiameter: 480 }
+  for (const [filmThickness, added] of [
+    [0.08, 0.096664],
+    [2, 2.41661],
+  ] as const) {
+    for (const side of [{ slant: 130 }, { height: 50 }]) {
+      const [bottom, right, top] = edgesOf(develop({ ...steep, ...side }, { filmThickness, tapeThickness: 0 }))
+      expect(bottom && pathLength(bottom.path)).toBeCloseTo(240 * Math.PI + added, 5)
+      expect(top && pathLength(top.path)).toBeCloseTo(480 * Math.PI + added, 5)
+      expect(right && pathLength(right.path)).toBeCloseTo(130, 9)
+    }
+  }
+  // A flat ring gains nothing, and is not lost to rounding.
+  const [inner] = edgesOf(
+    develop({ bottomDiameter: 240, topDiameter: 480, slant: 120 }, { filmThickness: 2, tapeThickness: 0 }),
+  )
+  expect(inner && pathLength(inner.path)).toBeCloseTo(240 * Math.PI, 9)
+})
+
+test('the middle of a sheet on a cone is the same cone moved along its axis: every point of it is half the sheet off the object', () => {
+  fc.assert(
+    fc.property(mm(60, 300), mm(-0.97, 0.97), mm(60, 300), mm(0.05, 4), (radius, sine, slant, thickness) => {
+      fc.pre(radius + sine * slant > 20)
+      const values = { bottomDiameter: 2 * radius, topDiameter: 2 * (radius + sine * slant), slant }
+      const [bottom, , top] = edgesOf(develop(values, { filmThickness: thickness, tapeThickness: 0 }))
+      const [low, high] = [bottom, top].map((edge) => pathLength(edge?.path ?? expect.fail('no edge')) / (2 * Math.PI))
+      // The film's edges as circles in space: square over the object's, so lower or higher by the sine.
+      const cosine = Math.sqrt(1 - sine * sine)
+      const down = (-thickness / 2) * sine
+      const off = (r: number, z: number) => (r - radius) * cosine - z * sine
+      expect(off(low ?? 0, down)).toBeCloseTo(thickness / 2, 7)
+      expect(off(high ?? 0, down + slant * cosine)).toBeCloseTo(thickness / 2, 7)
+    }),
+    { numRuns: 60 },
+  )
 })
 
 test('gaps measured at both edges are left bare at both edges', () => {

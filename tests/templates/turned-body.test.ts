@@ -201,10 +201,16 @@ test('any turned body makes panels, whose cells of strain cover them', () => {
   )
 })
 
-test('film and tape thickness count at every station alike', () => {
-  const [first] = develop({ stations: vase }, { filmThickness: 0.08, tapeThickness: 0.2 })
-  const { length } = levelOf(first ?? expect.fail('no band'), 'bottom')
-  expect(length).toBeCloseTo(220 - 0.12 * Math.PI, 9)
+test('film counts at every station by the cosine of the lean, tape in full', () => {
+  // 50 mm up widen the radius by 50 / 2 pi = 7.957747: the side is 50.629297 long and the cosine 0.987570.
+  const cone = byHeight([0, 400], [50, 450], [100, 500])
+  const bands = develop({ stations: cone }, { filmThickness: 0.08, tapeThickness: 0.2 })
+  const girths = [400, 450, 500].map((girth) => girth - 0.2 * Math.PI + 0.08 * Math.PI * 0.98757)
+  bands.forEach((band, i) => {
+    expect(levelOf(band, 'bottom').length).toBeCloseTo(girths[i] ?? 0, 5)
+    expect(levelOf(band, 'top').length).toBeCloseTo(girths[i + 1] ?? 0, 5)
+    expect(pathLength(edge(band, 'left'))).toBeCloseTo(50.629297, 5)
+  })
 })
 
 test('a girth that jumps is refused with the size of the jump, at the reading most likely wrong', () => {
@@ -303,11 +309,11 @@ test('bands of a cone need no stretch, bands of a ball what the ball is wider th
     expect(band.notes).toEqual(['It unrolls exactly: the film need not stretch.'])
   }
   for (const band of develop({ stations: vase, sides: 'straight' })) expect(band.strain?.stretch).toBe(0)
-  const bands = develop({ stations: onBall(-35, 35, 7, 'height') })
-  // The fourth of seven bands stands astride the widest place: 1 / cos(5 degrees) - 1 halfway up.
-  expect((bands[3]?.strain?.stretch ?? 0) / (1 / Math.cos(5 * degree) - 1)).toBeCloseTo(1, 1)
-  const finer = develop({ stations: onBall(-35, 35, 21, 'height') })
-  expect((bands[3]?.strain?.stretch ?? 0) / (finer[10]?.strain?.stretch ?? 1)).toBeCloseTo(9, 0)
+  const bands = develop({ stations: onBall(-40, 40, 8, 'height') })
+  // The fifth of eight bands begins at the widest place: cos 5 / ((1 + cos 10) / 2) - 1 = 1 / cos 5 - 1 halfway up.
+  expect((bands[4]?.strain?.stretch ?? 0) / (1 / Math.cos(5 * degree) - 1)).toBeCloseTo(1, 1)
+  const finer = develop({ stations: onBall(-40, 40, 24, 'height') })
+  expect((bands[4]?.strain?.stretch ?? 0) / (finer[12]?.strain?.stretch ?? 1)).toBeCloseTo(9, 0)
 })
 
 test('notes tell whether the film lies, and how many gores or stations would do', () => {
