@@ -1,5 +1,6 @@
 import { lineTo, openPath } from '../src/geometry/path.ts'
 import { point } from '../src/geometry/point.ts'
+import { translation } from '../src/geometry/transform.ts'
 import type { Problem } from '../src/measure/problem.ts'
 import type { Development, TickLine } from '../src/panel/development.ts'
 import type { ObjectMark } from '../src/panel/panel.ts'
@@ -96,6 +97,9 @@ function carried(along: number, from: readonly number[], to: readonly number[]):
   return done + left
 }
 
+/** The same place of a closed way, `whole` mm long, between its ends. */
+const onTheWay = (along: number, whole: number): number => along - whole * Math.floor(along / whole)
+
 export interface Sleeve {
   readonly part?: string
   readonly prism: Prism
@@ -144,9 +148,10 @@ export function developSleeve(sleeve: Sleeve, facts: Facts, say: Say): Developme
       { ...edge('left', 3), ...lap(0) },
     ],
     ...placedOpenings(sleeve.openings, (along, up) => ({
-      at: point(carried(along, tape, film) - half, up - h),
+      at: point(carried(sleeve.overlap === undefined ? along : onTheWay(along, sum(tape)), tape, film) - half, up - h),
       turn: 0,
     })),
+    ...(sleeve.overlap === undefined ? {} : { onceRound: translation(2 * half, 0) }),
     hinge: upright(0),
     tickLines: ticked.map(({ role, along, name }) => ({ role, line: upright(along - half), mark: name.code })),
     surface: { kind: 'round', taper: 0 },

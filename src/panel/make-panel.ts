@@ -7,6 +7,7 @@ import { closedPath, endOf, type Path } from '../geometry/path.ts'
 import { add, distance, leftOf, point, scaled, subtract, unit } from '../geometry/point.ts'
 import { selfCrossing } from '../geometry/valid.ts'
 import type { Problem } from '../measure/problem.ts'
+import { openingsAllRound, pointsAllRound } from './all-round.ts'
 import type { Development } from './development.ts'
 import { type HingeChoice, placeHinge, placeWishes, type TickWish } from './hinge.ts'
 import { lapLabels, nameLabel, seamLabels } from './labels.ts'
@@ -18,6 +19,7 @@ import {
   innerProblems,
   lapProblem,
   notchProblems,
+  pointProblems,
   stripProblem,
   swallowProblem,
   tickProblems,
@@ -51,13 +53,15 @@ export function makePanel(development: Development, options: PanelOptions, say: 
   const cut = outlineOf(name, development, options.allowances)
   if ('problems' in cut) return cut
   const { edges, bare, plain } = cut
+  const openings = openingsAllRound(development, plain)
   const opened = cutOut(
     plain,
-    development.holes.map((hole) => hole.path),
+    openings.map((hole) => hole.path),
   )
-  if ('problem' in opened) return { problems: [cutOutProblem(name, development.holes, opened)] }
+  if ('problem' in opened) return { problems: [cutOutProblem(name, openings, opened)] }
   const { outline, holes } = opened
-  const problems = holeProblems(name, development.holes, holes, outline)
+  const points = pointsAllRound(development, plain)
+  const problems = [...holeProblems(name, openings, holes, outline), ...pointProblems(name, points)]
   if (edges.some((edge) => edge.allowance < 0)) problems.push(...innerProblems(name, development.inner ?? [], outline))
 
   const hinge = placeHinge(development, options.hinge ?? 'upright', say)
@@ -94,17 +98,20 @@ export function makePanel(development: Development, options: PanelOptions, say: 
       outline,
       bare,
       edges,
-      openings: development.holes.map(({ path }) => path),
+      openings: openings.map(({ path }) => path),
       holes,
       inner: development.inner ?? [],
-      points: development.points ?? [],
+      points: points.flat(),
       hinge: across,
       ticks,
       tickReason: made.reason,
       slits,
       labels: [
         ...nameLabel(name, development.labelSpots, outline, [...holes, ...(development.inner ?? [])]),
-        ...lapLabels(edges),
+        ...lapLabels(
+          edges,
+          openings.map(({ path }) => path),
+        ),
         ...seamLabels(seams),
       ],
       marks: [...hinge.marks, ...wishes.marks],
