@@ -51,7 +51,7 @@ export interface Development {
   readonly strain?: Strain
   /** where a label may stand, best first */
   readonly labelSpots: readonly { readonly at: Point; readonly turn: number }[]
-  /** marks to make on the object; `hinge bottom` and `hinge top` must be among the codes */
+  /** marks to make on the object; `hinge bottom` and `hinge top` must be among the codes, told at the ends of `hinge` */
   readonly marks: readonly ObjectMark[]
   readonly notes: readonly string[]
 }
