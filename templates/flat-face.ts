@@ -17,15 +17,15 @@ export function openingsFrom(left: string, bottom: string) {
       ...openings,
       item: {
         ...openings.item,
-        fromLeft: { ...fromLeft, help: `to the nearest edge of the opening, ${left}` },
-        fromBottom: { ...fromBottom, help: `to the nearest edge of the opening, ${bottom}` },
+        fromLeft: { ...fromLeft, help: `to the middle of the left side of the opening, ${left}` },
+        fromBottom: { ...fromBottom, help: `to the middle of the lower side of the opening, ${bottom}` },
       },
     },
     points: {
       ...points,
       item: {
-        fromLeft: { ...points.item.fromLeft, min: fromLeft.min, help: left },
-        fromBottom: { ...points.item.fromBottom, min: fromBottom.min, help: bottom },
+        fromLeft: { ...points.item.fromLeft, help: left },
+        fromBottom: { ...points.item.fromBottom, help: bottom },
       },
     },
   }

@@ -1,5 +1,6 @@
 import { lineTo, openPath } from '../src/geometry/path.ts'
 import { point } from '../src/geometry/point.ts'
+import { translation } from '../src/geometry/transform.ts'
 import type { Problem } from '../src/measure/problem.ts'
 import type { Development, TickLine } from '../src/panel/development.ts'
 import type { ObjectMark } from '../src/panel/panel.ts'
@@ -83,6 +84,9 @@ function girthOf(prism: Prism, thickness: number): number {
   return sum(lengths(fromCorner(prism, 0, prism.faces.length), prism.radius, thickness))
 }
 
+/** The same place of a closed way, `whole` mm long, between its ends. */
+const onTheWay = (along: number, whole: number): number => along - whole * Math.floor(along / whole)
+
 export interface Sleeve {
   readonly part?: string
   readonly prism: Prism
@@ -133,9 +137,10 @@ export function developSleeve(sleeve: Sleeve, facts: Facts, say: Say): Developme
       { ...edge('left', 3), ...lap(0) },
     ],
     ...placedOpenings(sleeve.openings, (along, up) => ({
-      at: point(filmAt(way, along) - half, up - h),
+      at: point(filmAt(way, sleeve.overlap === undefined ? along : onTheWay(along, sum(tape))) - half, up - h),
       turn: 0,
     })),
+    ...(sleeve.overlap === undefined ? {} : { onceRound: translation(2 * half, 0) }),
     hinge: upright(0),
     tickLines: ticked.map(({ role, along, name }) => ({ role, line: upright(along - half), mark: name.code })),
     surface: { kind: 'round', taper: 0 },

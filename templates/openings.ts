@@ -1,9 +1,11 @@
 import { circle, type Path, rectangle } from '../src/geometry/path.ts'
-import { type Point, point } from '../src/geometry/point.ts'
+import { between, type Point, point } from '../src/geometry/point.ts'
 import { transform, turning } from '../src/geometry/transform.ts'
 import type { Problem } from '../src/measure/problem.ts'
 import type { Development } from '../src/panel/development.ts'
-import type { ListSpec, Values } from '../src/panel/template.ts'
+import { openingForm } from '../src/panel/opening-form.ts'
+import { onObject } from '../src/panel/surface.ts'
+import type { ListSpec, Say, Values } from '../src/panel/template.ts'
 
 const reach = 20000
 
@@ -15,20 +17,32 @@ export const openingSpecs = {
     item: {
       shape: { kind: 'choice', options: ['round', 'rectangular'], standard: 'rectangular', help: 'its form' },
       diameter: { kind: 'length', min: 2, max: 10000, optional: true, help: 'across a round opening' },
-      width: { kind: 'length', min: 2, max: reach, optional: true, help: 'across a rectangular opening' },
-      height: { kind: 'length', min: 2, max: reach, optional: true, help: 'up a rectangular opening' },
+      width: {
+        kind: 'length',
+        min: 2,
+        max: reach,
+        optional: true,
+        help: 'across a rectangular opening, the tape straight from the middle of one side to the other',
+      },
+      height: {
+        kind: 'length',
+        min: 2,
+        max: reach,
+        optional: true,
+        help: 'up a rectangular opening, from the middle of the lower side to that of the upper',
+      },
       radius: { kind: 'length', min: 0, max: 10000, standard: 0, help: 'rounding of a rectangular opening' },
       fromLeft: {
         kind: 'length',
         min: -reach,
         max: reach,
-        help: 'from the left edge of the film to the nearest edge of the opening, level; below 0 it reaches past the edge',
+        help: 'from the left edge of the film, tape level, to the middle of the left side of the opening; below 0 it reaches past the edge, or across the seam of a full wrap',
       },
       fromBottom: {
         kind: 'length',
         min: -reach,
         max: reach,
-        help: 'from the bottom edge of the film to the nearest edge of the opening; below 0 it reaches past the edge',
+        help: 'from the bottom edge of the film straight up to the middle of the lower side of the opening; below 0 it reaches past the edge',
       },
     },
   },
@@ -36,8 +50,8 @@ export const openingSpecs = {
     kind: 'list',
     help: 'places to find again on the film, shown by a pen cross: the middle of a badge, a screw',
     item: {
-      fromLeft: { kind: 'length', min: 0, max: reach, help: 'from the left edge of the film, level' },
-      fromBottom: { kind: 'length', min: 0, max: reach, help: 'from the bottom edge of the film' },
+      fromLeft: { kind: 'length', min: -reach, max: reach, help: 'from the left edge of the film, tape level' },
+      fromBottom: { kind: 'length', min: -reach, max: reach, help: 'from the bottom edge of the film, straight up' },
     },
   },
 } as const satisfies Record<string, ListSpec>
@@ -61,10 +75,11 @@ function formOf(opening: Opening): Path {
 }
 
 /**
- * The flat place of what was measured `along` mm level from the left edge and `up` mm from the bottom edge, and the
- * angle by which upright turns there.
+ * The flat place of the middle of what was measured `along` mm level from the left edge and `up` mm from the bottom
+ * edge, and the angle by which upright turns there. `half` is the way from the middle to the left side, mm: the tape
+ * went to the middle of that side, `along - half`, which matters where level lines bend; 0 for a point.
  */
-export type PlaceOnPanel = (along: number, up: number) => { readonly at: Point; readonly turn: number }
+export type PlaceOnPanel = (along: number, up: number, half: number) => { readonly at: Point; readonly turn: number }
 
 /**
  * Openings and points on the flat panel. An opening keeps its form, as a sticker of that form would lie on the object:
@@ -77,10 +92,10 @@ export function placedOpenings(
   return {
     holes: openings.map((opening, i) => {
       const { width, height } = sizeOf(opening)
-      const { at, turn } = place(opening.fromLeft + width / 2, opening.fromBottom + height / 2)
+      const { at, turn } = place(opening.fromLeft + width / 2, opening.fromBottom + height / 2, width / 2)
       return { name: `openings[${i}]`, path: transform(formOf(opening), turning(turn, at)) }
     }),
-    points: points.map(({ fromLeft, fromBottom }) => place(fromLeft, fromBottom).at),
+    points: points.map(({ fromLeft, fromBottom }) => place(fromLeft, fromBottom, 0).at),
   }
 }
 
@@ -89,6 +104,28 @@ const forms = {
   round: { has: ['diameter'], lacks: ['width', 'height', 'radius'] },
   rectangular: { has: ['width', 'height'], lacks: ['diameter'] },
 } as const
+
+/** Corners farther than this from the level of a side's middle are told, mm. */
+const seenBent = 0.3
+
+/**
+ * What to know of a rectangular opening on a cone: its sides are straight and level lines are not, so that its corners
+ * stand above or below the middle of its lower side, to which it was measured.
+ */
+export function bentOpeningNotes({ holes, surface }: Pick<Development, 'holes' | 'surface'>, say: Say): string[] {
+  return holes.flatMap(({ name, path }) => {
+    const form = openingForm(path)
+    if (!surface || form?.kind !== 'rectangular') return []
+    const [a, b] = form.corners as [Point, Point, Point, Point]
+    const off = onObject(surface, a).up - onObject(surface, between(a, b, 0.5)).up
+    if (Math.abs(off) < seenBent) return []
+    const where = `${say(Math.abs(off))} ${off < 0 ? 'lower' : 'higher'}`
+    return [
+      `${name} has straight sides on a side that narrows: its lower corners stand ${where} than the middle of its ` +
+        'lower side. Measure to the middles of its sides; what follows the level of the rim instead is another form.',
+    ]
+  })
+}
 
 /** Measures that are missing or do not go together. */
 export function openingProblems({ openings }: OpeningValues): Problem[] {

@@ -2,6 +2,7 @@ import { pathLength } from '../src/geometry/length.ts'
 import type { Problem } from '../src/measure/problem.ts'
 import type { Development } from '../src/panel/development.ts'
 import type { AngleSpec, LengthSpec, Say, Values } from '../src/panel/template.ts'
+import { bentOpeningNotes } from './openings.ts'
 import type { RimWords } from './rim-sketch.ts'
 import { type Band, type BandForm, developBand, laidOut, leanOf } from './round-band.ts'
 import { type Rim, tangentOfRise } from './slanted-rim.ts'
@@ -238,7 +239,7 @@ export function developRimmed(band: Band, say: Say): readonly [Development] {
         ]
       : [],
   )
-  return [{ ...panel, notes: [...panel.notes, ...notes] }]
+  return [{ ...panel, notes: [...panel.notes, ...notes, ...bentOpeningNotes(panel, say)] }]
 }
 
 /** The words at the arrows of an object whose rims slant. */

@@ -3,6 +3,7 @@ import { fittedCurve } from '../src/geometry/fit.ts'
 import { pathLength } from '../src/geometry/length.ts'
 import { arcTo, endOf, lineTo, openPath, type Path, type Segment } from '../src/geometry/path.ts'
 import { between, cross, type Point, point, subtract, unit } from '../src/geometry/point.ts'
+import { turning } from '../src/geometry/transform.ts'
 import type { Problem } from '../src/measure/problem.ts'
 import type { BareEdge, Development } from '../src/panel/development.ts'
 import type { ObjectMark } from '../src/panel/panel.ts'
@@ -66,12 +67,21 @@ export function developBand(band: Band): readonly [Development] {
       edge('top', top, band.topGirth, topTaped),
       { name: 'left', path: left, ...lap(0) },
     ],
-    ...placedOpenings(band.openings, (along, fromBottom) => {
-      const roundAt = (up: number) => roundOf(surface, left, up) + (along * mid) / tapedAt(up)
+    ...placedOpenings(band.openings, (along, fromBottom, half) => {
+      const roundAt = (up: number) => {
+        // The tape lies level to the middle of the left side, which stands on a wider level than the middle between.
+        const aside = beside(surface, up, half)
+        const level = up + aside.up
+        const filmOverTape = (mid * (1 + surface.taper * level)) / tapedAt(level)
+        const round =
+          roundOf(surface, left, level) + ((along - half) * mid) / tapedAt(level) + filmOverTape * aside.round
+        return band.overlap === undefined ? round : round - mid * Math.round(round / mid)
+      }
       const up = levelAbove(low, fromBottom, roundAt)
       const round = roundAt(up)
       return { at: onPanel(surface, round, up), turn: -surface.taper * round }
     }),
+    ...(band.overlap === undefined ? {} : { onceRound: turning(-surface.taper * mid, onPanel(surface, mid, 0)) }),
     hinge: { from: onPanel(surface, 0, low.up(0)), to: onPanel(surface, 0, high.up(0)) },
     surface,
     labelSpots: [0.5, -0.5, 0.25, -0.25].map((share) => {
@@ -163,6 +173,16 @@ function levelAbove({ up, slants }: Edge, fromBottom: number, roundAt: (level: n
     level = next
   }
   return level
+}
+
+/**
+ * Where the end of a straight line lies that runs `half` mm square to the line up the side at the level `up`: how far
+ * round, mm along the mid-line, and how much higher or lower.
+ */
+function beside({ taper }: Surface, up: number, half: number): { round: number; up: number } {
+  const turn = (taper * half) / (1 + taper * up)
+  const round = Math.abs(turn) < 1e-6 ? half / (1 + taper * up) : Math.atan(turn) / taper
+  return { round, up: (half * turn) / (1 + Math.hypot(1, turn)) }
 }
 
 /** How far round from the hinge a straight side stands at the level `up`, mm along the mid-line. */

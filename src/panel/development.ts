@@ -1,5 +1,6 @@
 import type { Path } from '../geometry/path.ts'
 import type { Point } from '../geometry/point.ts'
+import type { Matrix } from '../geometry/transform.ts'
 import type { ObjectMark, Stretch } from './panel.ts'
 import type { Strain } from './strain.ts'
 import type { Surface } from './surface.ts'
@@ -43,12 +44,17 @@ export interface Development {
   /** the line to hang the panel from, from its lower end to its upper one */
   readonly hinge: Stretch
   readonly tickLines?: readonly TickLine[]
+  /**
+   * set for a closed wrap: the motion of the flat panel that takes what was measured on the object to where the same
+   * place comes once more, one turn to the right
+   */
+  readonly onceRound?: Matrix
   /** the map between object and panel, where there is one */
   readonly surface?: Surface
   readonly strain?: Strain
   /** where a label may stand, best first */
   readonly labelSpots: readonly { readonly at: Point; readonly turn: number }[]
-  /** marks to make on the object; `hinge bottom` and `hinge top` must be among the codes */
+  /** marks to make on the object; `hinge bottom` and `hinge top` must be among the codes, told at the ends of `hinge` */
   readonly marks: readonly ObjectMark[]
   readonly notes: readonly string[]
 }

@@ -1,9 +1,9 @@
 import { crossings } from '../geometry/intersect.ts'
 import { pathLength, stationAt } from '../geometry/length.ts'
 import { endOf } from '../geometry/path.ts'
-import { add, between, distance, leftOf, scaled, subtract, unit } from '../geometry/point.ts'
+import { between, leftOf, scaled, subtract, unit } from '../geometry/point.ts'
 import type { Problem } from '../measure/problem.ts'
-import type { BareEdge, Development, TickLine } from './development.ts'
+import type { Development, TickLine } from './development.ts'
 import type { ObjectMark, Stretch } from './panel.ts'
 import { filmAt, tapeAt, wholeTape } from './taped.ts'
 import type { Say } from './template.ts'
@@ -26,11 +26,10 @@ export function placeHinge(development: Development, choice: HingeChoice, say: S
   if (choice === 'upright') return { line: development.hinge, marks: development.marks }
   const others = development.marks.filter((mark) => !mark.code.startsWith('hinge'))
   if (choice === 'level') {
-    const { from, to } = development.hinge
-    const middle = between(from, to, 0.5)
-    const half = scaled(leftOf(unit(subtract(to, from))), -distance(from, to) / 2)
-    const line = { from: subtract(middle, half), to: add(middle, half) }
-    return { line, marks: [...others, ...levelMarks(development.edges, line, say)] }
+    const ends = levelEnds(development)
+    const [left, right] = [ends[0], ends.at(-1)]
+    if (!left || !right) throw new RangeError('a level line through the hinge that meets no edge')
+    return { line: { from: left.at, to: right.at }, marks: [...others, ...levelMarks(ends, say)] }
   }
   const placed = acrossAt(development, choice, 'hinge', 'hinge', say)
   return 'problem' in placed ? placed : { line: placed.line, marks: [...others, ...placed.marks] }
@@ -101,20 +100,26 @@ const noSuchEdges = (value: string): Omit<Problem, 'field'> => ({
   cure: 'Leave it out for this shape; upright and level hinges work on any.',
 })
 
-/** Where a level hinge meets the measured edges, told from the lower end of each. */
-function levelMarks(edges: readonly BareEdge[], line: Stretch, say: Say): ObjectMark[] {
-  const way = unit(subtract(line.to, line.from))
-  const met = edges.flatMap(({ name, path }) => crossings(path, line.from, way).map((c) => ({ ...c, name, path })))
-  const ends =
-    met.length > 1
-      ? [met.reduce((a, b) => (b.reach < a.reach ? b : a)), met.reduce((a, b) => (b.reach > a.reach ? b : a))]
-      : met
-  return ends.map(({ name, path, length }, i) => {
+/** Where the line square to the hinge through its middle meets the measured edges, from left to right. */
+function levelEnds({ edges, hinge: { from, to } }: Development) {
+  const way = scaled(leftOf(unit(subtract(to, from))), -1)
+  const met = edges.flatMap(({ name, path }) =>
+    crossings(path, between(from, to, 0.5), way).map((crossing) => ({ ...crossing, name, path })),
+  )
+  return met.sort((a, b) => a.reach - b.reach)
+}
+
+/** Marks of a level hinge, told from the lower end of the edges that it ends on. */
+function levelMarks(ends: ReturnType<typeof levelEnds>, say: Say): ObjectMark[] {
+  return ends.flatMap(({ name, path, length }, i) => {
+    if (i > 0 && i < ends.length - 1) return []
     const rises = endOf(path).y >= path.start.y
     const up = rises ? length : pathLength(path) - length
-    return {
-      code: i === 0 ? 'hinge left' : 'hinge right',
-      text: `Mark the object ${say(up)} along the ${name} edge, from its lower end.`,
-    }
+    return [
+      {
+        code: i === 0 ? 'hinge left' : 'hinge right',
+        text: `Mark the object ${say(up)} along the ${name} edge, from its lower end.`,
+      },
+    ]
   })
 }

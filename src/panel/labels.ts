@@ -1,6 +1,7 @@
 import { endOf, type Path, rectangle } from '../geometry/path.ts'
 import { add, between, distance, leftOf, point, scaled, subtract, turned, unit } from '../geometry/point.ts'
 import { intersection, offsetRings, type Rings, ringsArea, ringsOf, simplified } from '../geometry/polygon.ts'
+import { transform, turning } from '../geometry/transform.ts'
 import { lettersWidth } from './lettering.ts'
 import type { Label, PanelEdge } from './panel.ts'
 import type { Spot } from './ticks.ts'
@@ -32,17 +33,27 @@ export function nameLabel(
   return []
 }
 
-/** The word along a straight lap that is wide enough, so that it goes on last. */
-export function lapLabels(edges: readonly PanelEdge[]): Label[] {
+/** The word along a straight lap that is wide enough, clear of openings, so that it goes on last. */
+export function lapLabels(edges: readonly PanelEdge[], openings: readonly Path[]): Label[] {
   return edges.flatMap(({ outline, allowance, lapped }): Label[] => {
     if (!lapped || allowance < 5 || outline.segments.length > 1) return []
     const [foot, end] = [outline.start, endOf(outline)]
     const height = Math.min(3, allowance / 2)
-    if (distance(foot, end) <= lettersWidth('OVERLAP', height) + 6) return []
+    const width = lettersWidth('OVERLAP', height) + 6
+    if (distance(foot, end) <= width) return []
     // The baseline runs along the edge, letters standing to its left, inside the overlap.
     const way = unit(subtract(end, foot))
-    const at = add(between(foot, end, 0.5), scaled(leftOf(way), (allowance - height) / 2))
-    return [{ text: 'OVERLAP', at, height, turn: Math.atan2(way.y, way.x) }]
+    const turn = Math.atan2(way.y, way.x)
+    const shift = scaled(leftOf(way), (allowance - height) / 2)
+    const room = width / 2 / distance(foot, end)
+    const free = [0.5, 0.25, 0.75, room, 1 - room]
+      .filter((share) => share >= room && share <= 1 - room)
+      .map((share) => add(between(foot, end, share), shift))
+      .find((at) => {
+        const box = transform(rectangle(point(-width / 2, 0), point(width / 2, height)), turning(turn, at))
+        return Math.abs(ringsArea(intersection(ringsOf([box], rough), ringsOf(openings, rough)))) <= 0.01
+      })
+    return free ? [{ text: 'OVERLAP', at: free, height, turn }] : []
   })
 }
 

@@ -4,9 +4,10 @@ import { joinEdges, movedOut, roundedCorners } from '../geometry/edges.ts'
 import { crossings } from '../geometry/intersect.ts'
 import { pathLength, stationAt } from '../geometry/length.ts'
 import { closedPath, endOf, type Path } from '../geometry/path.ts'
-import { add, distance, leftOf, point, scaled, subtract, unit } from '../geometry/point.ts'
+import { add, distance, leftOf, type Point, point, scaled, subtract, unit } from '../geometry/point.ts'
 import { selfCrossing } from '../geometry/valid.ts'
 import type { Problem } from '../measure/problem.ts'
+import { openingsAllRound, pointsAllRound } from './all-round.ts'
 import type { Development } from './development.ts'
 import { type HingeChoice, placeHinge, placeWishes, type TickWish } from './hinge.ts'
 import { lapLabels, nameLabel, seamLabels } from './labels.ts'
@@ -18,12 +19,14 @@ import {
   innerProblems,
   lapProblem,
   notchProblems,
+  pointProblems,
   stripProblem,
   swallowProblem,
   tickProblems,
 } from './panel-problems.ts'
+import { marksOnRims, type RimTick } from './rim-marks.ts'
 import type { Say } from './template.ts'
-import { chooseMake, filmAlong, type Spot, spotAt, type TickChoice, tickAt } from './ticks.ts'
+import { chooseMake, filmOver, type Spot, spotAt, type TickChoice, tickAt } from './ticks.ts'
 
 export interface PanelOptions {
   readonly name: string
@@ -53,13 +56,15 @@ export function makePanel(development: Development, options: PanelOptions, say: 
   const cut = outlineOf(name, development, options)
   if ('problems' in cut) return cut
   const { edges, bare, plain } = cut
+  const openings = openingsAllRound(development, plain)
   const opened = cutOut(
     plain,
-    development.holes.map((hole) => hole.path),
+    openings.map((hole) => hole.path),
   )
-  if ('problem' in opened) return { problems: [cutOutProblem(name, development.holes, opened)] }
+  if ('problem' in opened) return { problems: [cutOutProblem(name, openings, opened)] }
   const { outline, holes } = opened
-  const problems = holeProblems(name, development.holes, holes, outline)
+  const points = pointsAllRound(development, plain)
+  const problems = [...holeProblems(name, openings, holes, outline), ...pointProblems(name, points)]
   if (edges.some((edge) => edge.allowance < 0)) problems.push(...innerProblems(name, development.inner ?? [], outline))
 
   const hinge = placeHinge(development, options.hinge ?? 'upright', say)
@@ -68,7 +73,7 @@ export function makePanel(development: Development, options: PanelOptions, say: 
   if ('problem' in wishes) problems.push({ ...wishes.problem, field: `${name}.ticksAt` })
   if ('problem' in hinge || 'problem' in wishes) return { problems }
 
-  const onHinge = ticksOf(outline, edges, hinge.line, 'hinge', 'hinge')
+  const onHinge = ticksOf(outline, edges, hinge.line, 'hinge', 'hinge', hingeEnds(options.hinge))
   const wanted = [
     ...onHinge,
     ...lapLines(edges).flatMap((line) => ticksOf(outline, edges, line, 'seam', 'seam')),
@@ -96,20 +101,27 @@ export function makePanel(development: Development, options: PanelOptions, say: 
       outline,
       bare,
       edges,
-      openings: development.holes.map(({ path }) => path),
+      openings: openings.map(({ path }) => path),
       holes,
       inner: development.inner ?? [],
-      points: development.points ?? [],
+      points: points.flat(),
       hinge: across,
       ticks,
       tickReason: made.reason,
       slits,
       labels: [
         ...nameLabel(name, development.labelSpots, outline, [...holes, ...(development.inner ?? [])]),
-        ...lapLabels(edges),
+        ...lapLabels(
+          edges,
+          openings.map(({ path }) => path),
+        ),
         ...seamLabels(seams),
       ],
-      marks: [...hinge.marks, ...wishes.marks],
+      marks: marksOnRims(
+        [...hinge.marks, ...wishes.marks],
+        wanted.flatMap(({ rim }) => rim ?? []),
+        say,
+      ),
       ...(development.surface ? { surface: development.surface } : {}),
       ...(development.strain ? { strain: development.strain } : {}),
       notes: development.notes,
@@ -178,23 +190,38 @@ interface WantedTick {
   readonly spot: Spot
   readonly role: Tick['role']
   readonly mark: string
+  /** set where it stands on the rim of an opening */
+  readonly rim?: RimTick
 }
 
-/** Ticks at both ends of the film along a line; their marks are told apart by `bottom` and `top`. */
+/** How the two ends of a hinge are called in the codes of their marks. */
+const hingeEnds = (choice: PanelOptions['hinge']) => (choice === 'level' ? levelEnds : uprightEnds)
+const uprightEnds = ['bottom', 'top'] as const
+const levelEnds = ['left', 'right'] as const
+
+/** Ticks at both ends of the film along a line; their marks are told apart by the names of these. */
 function ticksOf(
   outline: Path,
   edges: readonly PanelEdge[],
   line: Stretch,
   role: Tick['role'],
   mark: string,
+  ends: readonly [string, string] = uprightEnds,
 ): WantedTick[] {
-  const film = filmAlong(outline, line)
+  const film = filmOver(outline, line)
   if (!film) return []
-  return [film.from, film.to].map((crossing, i) => ({
-    spot: spotAt(outline, edges, crossing),
-    role,
-    mark: `${mark} ${i === 0 ? 'bottom' : 'top'}`,
-  }))
+  const spots = [spotAt(outline, edges, film.from), spotAt(outline, edges, film.to)]
+  const measured = [line.from, line.to] as const
+  return spots.map((spot, i) => {
+    const code = `${mark} ${ends[i]}`
+    const other = spots[1 - i]?.edge
+    const rim = (): RimTick => ({
+      mark: code,
+      inward: distance(spot.at, measured[i] as Point),
+      across: other && distance(spot.at, measured[1 - i] as Point),
+    })
+    return { spot, role, mark: code, ...(spot.edge ? {} : { rim: rim() }) }
+  })
 }
 
 /** The measured edge under each straight lap: where the other edge comes to lie. */
@@ -230,7 +257,7 @@ export function slitLines(outline: Path, hinge: Stretch, slit: PanelOptions['sli
   const shifts = slit.lines === 'one' ? [0] : [-slit.strip / 2, slit.strip / 2]
   const lines = shifts.map((shift) => {
     const aside = scaled(across, shift)
-    const film = filmAlong(outline, { from: add(hinge.from, aside), to: add(hinge.to, aside) })
+    const film = filmOver(outline, { from: add(hinge.from, aside), to: add(hinge.to, aside) })
     if (!film || film.from.reach > 0 || film.to.reach < 0) return undefined
     return { from: add(film.from.at, scaled(way, -slitPast)), to: add(film.to.at, scaled(way, slitPast)) }
   })

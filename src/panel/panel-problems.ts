@@ -2,6 +2,7 @@ import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import type { CutOutProblem } from '../geometry/cut-out.ts'
 import { pathLength } from '../geometry/length.ts'
 import type { Path } from '../geometry/path.ts'
+import type { Point } from '../geometry/point.ts'
 import { intersection, offsetRings, ringsArea, ringsOf } from '../geometry/polygon.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { BareEdge, Development } from './development.ts'
@@ -107,6 +108,23 @@ export function holeProblems(
     })
   })
   return problems
+}
+
+/** Places to find again that come nowhere onto the film; those in an opening count as on it. */
+export function pointProblems(name: string, points: readonly (readonly Point[])[]): Problem[] {
+  return points.flatMap((places, i) =>
+    places.length > 0
+      ? []
+      : [
+          {
+            code: 'point_outside',
+            field: `${name}.points[${i}]`,
+            value: 'beside the panel',
+            limit: 'a place to find again must lie on the film',
+            cure: 'Check its distances from the edges.',
+          },
+        ],
+  )
 }
 
 /** Letters and the like that the outline would cut, because it was taken in too far. */

@@ -58,24 +58,46 @@ export interface Spot {
   readonly length: number
 }
 
+/** Where a line comes onto film and where it leaves it. */
+interface Film {
+  readonly from: Crossing
+  readonly to: Crossing
+}
+
 /**
  * The stretch of film that a line runs over: from where it comes onto the panel to where it leaves it, about the
  * line's own middle. Where the middle is off the film, the longest stretch counts.
  */
-export function filmAlong(outline: Path, line: Stretch): { from: Crossing; to: Crossing } | undefined {
+export function filmAlong(outline: Path, line: Stretch): Film | undefined {
+  const onFilm = filmOn(outline, line)
+  const length = ({ from, to }: Film) => to.reach - from.reach
+  return (
+    onFilm.find(({ from, to }) => from.reach < 0 && to.reach > 0) ??
+    onFilm.reduce<Film | undefined>((a, b) => (a && length(a) >= length(b) ? a : b), undefined)
+  )
+}
+
+/**
+ * The film that a line runs over from its first to its last place between the line's own ends, whatever openings lie
+ * between, for one that reaches past an edge is no less an opening than a hole. Where there is no film between its ends,
+ * that which `filmAlong` finds.
+ */
+export function filmOver(outline: Path, line: Stretch): Film | undefined {
+  const half = distance(line.from, line.to) / 2
+  const own = filmOn(outline, line).filter(({ from, to }) => from.reach < half && to.reach > -half)
+  const [first, last] = [own[0], own.at(-1)]
+  return first && last ? { from: first.from, to: last.to } : filmAlong(outline, line)
+}
+
+/** Every stretch of film on an endless line; `reach` is told from the middle of `line`, mm. */
+function filmOn(outline: Path, line: Stretch): readonly Film[] {
   const way = unit(subtract(line.to, line.from))
   const met = crossings(outline, between(line.from, line.to, 0.5), way)
   const pairs = met.flatMap((to, i) => {
     const from = met[i - 1]
     return from ? [{ from, to }] : []
   })
-  const onFilm =
-    pairs.length === 1 ? pairs : pairs.filter(({ from, to }) => pointInside(outline, between(from.at, to.at, 0.5)))
-  const length = ({ from, to }: { from: Crossing; to: Crossing }) => to.reach - from.reach
-  return (
-    onFilm.find(({ from, to }) => from.reach < 0 && to.reach > 0) ??
-    onFilm.reduce<(typeof onFilm)[number] | undefined>((a, b) => (a && length(a) >= length(b) ? a : b), undefined)
-  )
+  return pairs.length === 1 ? pairs : pairs.filter(({ from, to }) => pointInside(outline, between(from.at, to.at, 0.5)))
 }
 
 /** The place of a point of the outline: on which edge, and how far along. */

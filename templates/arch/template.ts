@@ -108,10 +108,12 @@ function develop(v: ArchValues, say: Say): Development {
   const foot = bottom.segments[1]?.to ?? bottom.start
   // Along the inner edge from its left end and outward from it, by the arc itself, so that no far centre is formed.
   const along = arcTo(foot, -angle)
-  const place = (mm: number, out: number) => {
-    const turn = angle / 2 - mm / inner
+  const place = (mm: number, out: number, aside: number) => {
+    // The line from the centre to the middle of the left side leads `aside` to the left of the one to the middle.
+    const far = mm - aside + inner * Math.atan(aside / (inner + out))
+    const turn = angle / 2 - far / inner
     const way = direction(turn + Math.PI / 2)
-    const on = arcPoint(bottom.start, along, mm / (inner * angle))
+    const on = arcPoint(bottom.start, along, far / (inner * angle))
     return { at: point(on.x + out * way.x, on.y + out * way.y), turn }
   }
   const halves = { inner: (inner * angle) / 2, outer: (outer * angle) / 2 }
@@ -126,7 +128,7 @@ function develop(v: ArchValues, say: Say): Development {
     hinge: { from: point(0, -half), to: point(0, half) },
     surface: flatSurface,
     labelSpots: [0.75, 0.25, 0.65, 0.35].map((share) => {
-      const { at, turn } = place(share * inner * angle, half - 2)
+      const { at, turn } = place(share * inner * angle, half - 2, 0)
       return { at, turn }
     }),
     marks: [

@@ -7,7 +7,8 @@ import type { PanelOptions } from '../../src/panel/make-panel.ts'
 import { flatPanel } from '../../templates/flat-panel/template.ts'
 import { straightBand } from '../../templates/straight-band/template.ts'
 import { taperedBand } from '../../templates/tapered-band/template.ts'
-import { mm, panelOf, plainOptions, refusalsOf, say, square, thin, unopened } from '../templates/measures.ts'
+import { everyShape } from '../templates/every-shape.ts'
+import { mm, panelOf, panelsOf, plainOptions, refusalsOf, say, square, thin, unopened } from '../templates/measures.ts'
 
 const lid = (openings: readonly object[] = []) =>
   flatPanel.develop(
@@ -100,6 +101,64 @@ test('where an opening bites into the edge at the hinge, the tick stands on its 
     ['bottom', 'notch'],
     ['', 'waste'],
   ])
+})
+
+const latch = { shape: 'rectangular', diameter: undefined, width: 60, height: 40, radius: 0 }
+
+test('where an opening takes the edge at the hinge away, the mark on the object stands on its rim, where the tick stands', () => {
+  const panel = panelOf(lid([{ ...latch, fromLeft: 130, fromBottom: 150 }]), options({ allowances: { other: 4 } }))
+  expect(panel.marks.map(({ text }) => text)).toEqual([
+    'Mark the object 160 mm from its left edge, at the bottom edge.',
+    'Mark the object 160 mm from its left edge, at the top edge. An opening lies there, with nothing to mark: mark the ' +
+      'rim of the opening, 30 mm in from there on the same line, 150 mm straight from the mark at the other end.',
+  ])
+  const both = [
+    { ...latch, fromLeft: 130, fromBottom: 150 },
+    { ...latch, fromLeft: 130, fromBottom: -10 },
+  ]
+  const told = panelOf(lid(both), options({ allowances: { other: 4 } })).marks.map(({ text }) => text)
+  expect(told[0]).toMatch(/, 30 mm in from there on the same line\.$/)
+  expect(told[1]).toMatch(/, 30 mm in from there on the same line\.$/)
+})
+
+test('marks of further ticks and of a level hinge are told on the rim of an opening too', () => {
+  const corner = { ...latch, fromLeft: 220, fromBottom: 160 }
+  const quarters = panelOf(lid([corner]), options({ ticksAt: ['quarters'] })).marks.map(({ code, text }) => [
+    code,
+    text,
+  ])
+  expect(quarters.filter(([, text]) => text?.includes('rim')).map(([code]) => code)).toEqual(['quarter 3 top'])
+  const side = { ...latch, fromLeft: -30, fromBottom: 70 }
+  const level = panelOf(lid([side]), options({ hinge: 'level' }))
+  expect(level.hinge.from).toEqual(point(-130, 0))
+  expect(level.marks[0]).toEqual({
+    code: 'hinge left',
+    text:
+      'Mark the object 90 mm along the left edge, from its lower end. An opening lies there, with nothing to mark: mark ' +
+      'the rim of the opening, 30 mm in from there on the same line, 290 mm straight from the mark at the other end.',
+  })
+})
+
+test('an opening from the side that cuts across the hinge leaves both its ends and the whole slit', () => {
+  const across = { ...latch, width: 250, fromLeft: -20, fromBottom: 110 }
+  const panel = panelOf(lid([across]))
+  expect(panel.hinge).toEqual({ from: point(0, -91), to: point(0, 91) })
+  expect(panel.slits).toEqual([{ from: point(0, -96), to: point(0, 96) }])
+})
+
+test('every hinge tick of every shape names a mark that there is', () => {
+  for (const [name, measured] of Object.entries(everyShape)) {
+    for (const { template, values, facts } of fc.sample(measured, { numRuns: 3, seed: 5 })) {
+      for (const hinge of ['upright', 'level'] as const) {
+        for (const panel of panelsOf(template.develop(values, facts, say), options({ hinge }))) {
+          const codes = panel.marks.map(({ code }) => code)
+          const named = panel.ticks.filter(({ role }) => role === 'hinge').map(({ mark }) => mark)
+          expect(named, name).toHaveLength(2)
+          expect(codes, name).toEqual(expect.arrayContaining(named))
+        }
+      }
+    }
+  }
 })
 
 test('a panel without bottom and top edges refuses a measured place and says what works', () => {

@@ -32,7 +32,7 @@ const lap = (from: Point, to: readonly Point[], allowance: number, lapped = true
 }
 
 test('the word stands in the middle of a lap of 5 mm or more, along it', () => {
-  const upright = (allowance: number) => lapLabels([lap(point(80, 0), [point(80, 100)], allowance)])
+  const upright = (allowance: number) => lapLabels([lap(point(80, 0), [point(80, 100)], allowance)], [])
   // 10 mm of lap left of the upright edge: 3 mm letters with 3.5 mm on both sides.
   expect(upright(10)).toEqual([{ text: 'OVERLAP', at: point(76.5, 50), height: 3, turn: Math.PI / 2 }])
   expect(upright(5)).toEqual([{ text: 'OVERLAP', at: point(78.75, 50), height: 2.5, turn: Math.PI / 2 }])
@@ -40,11 +40,11 @@ test('the word stands in the middle of a lap of 5 mm or more, along it', () => {
 })
 
 test('no word stands on an edge that laps over nothing, bends, or is shorter than the word with 3 mm at each end', () => {
-  expect(lapLabels([lap(point(80, 0), [point(80, 100)], 10, false)])).toEqual([])
-  expect(lapLabels([lap(point(80, 0), [point(80, 50), point(81, 100)], 10)])).toEqual([])
+  expect(lapLabels([lap(point(80, 0), [point(80, 100)], 10, false)], [])).toEqual([])
+  expect(lapLabels([lap(point(80, 0), [point(80, 50), point(81, 100)], 10)], [])).toEqual([])
   const width = lettersWidth('OVERLAP', 3)
-  expect(lapLabels([lap(point(80, 0), [point(80, width + 5.9)], 10)])).toEqual([])
-  expect(lapLabels([lap(point(80, 0), [point(80, width + 6.1)], 10)])).toHaveLength(1)
+  expect(lapLabels([lap(point(80, 0), [point(80, width + 5.9)], 10)], [])).toEqual([])
+  expect(lapLabels([lap(point(80, 0), [point(80, width + 6.1)], 10)], [])).toHaveLength(1)
 })
 
 test('the code of a seam stands 3 mm inside, 1.5 mm past the tick', () => {

@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { signedArea } from '../../src/geometry/area.ts'
 import { boundsOf } from '../../src/geometry/bounds.ts'
-import { distance, point } from '../../src/geometry/point.ts'
+import { between, distance, type Point, point } from '../../src/geometry/point.ts'
 import type { Panel } from '../../src/panel/panel.ts'
 import { onObject, onPanel } from '../../src/panel/surface.ts'
 import { straightBand } from '../../templates/straight-band/template.ts'
@@ -30,25 +30,24 @@ const tin = (values: object, facts = thin) =>
     ),
   )
 
-const pail = (values: object) =>
-  panelOf(
-    taperedBand.develop(
-      {
-        bottomDiameter: undefined,
-        topDiameter: undefined,
-        height: undefined,
-        gap: undefined,
-        bottomGap: undefined,
-        topGap: undefined,
-        overlap: undefined,
-        openings: [],
-        points: [],
-        ...values,
-      } as Parameters<typeof taperedBand.develop>[0],
-      thin,
-      say,
-    ),
+const laidPail = (values: object) =>
+  taperedBand.develop(
+    {
+      bottomDiameter: undefined,
+      topDiameter: undefined,
+      height: undefined,
+      gap: undefined,
+      bottomGap: undefined,
+      topGap: undefined,
+      overlap: undefined,
+      openings: [],
+      points: [],
+      ...values,
+    } as Parameters<typeof taperedBand.develop>[0],
+    thin,
+    say,
   )
+const pail = (values: object) => panelOf(laidPail(values))
 
 const middleOf = ({ holes: [hole] }: Panel) => {
   const { low, high } = boundsOf([hole ?? expect.fail('no hole')])
@@ -137,5 +136,91 @@ describe('on a cone', () => {
     const turn = left + 120 / rho
     const apex = -(bottomGirth / angle + slant / 2)
     expect(distance(p, point(rho * Math.sin(turn), apex + rho * Math.cos(turn)))).toBeLessThan(1e-9)
+  })
+})
+
+/** A place of the flat panel on the cone in space and by tape, worked out about the apex of the cone's own measures. */
+function onCone({ bottomGirth, topGirth, slant }: { bottomGirth: number; topGirth: number; slant: number }) {
+  const pattern = (topGirth - bottomGirth) / slant
+  const atFoot = bottomGirth / pattern
+  const apex = point(0, -(atFoot + slant / 2))
+  const sine = Math.abs(pattern) / (2 * Math.PI)
+  return (p: Point) => {
+    const rho = Math.sign(pattern) * distance(p, apex)
+    const turn = Math.atan2(p.x, Math.sign(pattern) * (p.y - apex.y))
+    const [radius, angle] = [Math.abs(rho) * sine, (turn * 2 * Math.PI) / Math.abs(pattern)]
+    const space = [
+      radius * Math.cos(angle),
+      radius * Math.sin(angle),
+      Math.abs(rho) * Math.sqrt(1 - sine * sine),
+    ] as const
+    // Level from the seam, opposite the hinge, and up the side from the lower edge.
+    return { space, level: radius * (Math.PI + angle), up: rho - atFoot }
+  }
+}
+
+describe('an opening on a steep cone stands where its words say', () => {
+  const steep = fc
+    .record({
+      mid: mm(500, 1500),
+      slant: mm(150, 300),
+      turn: fc.oneof(mm(-4, -0.3), mm(0.3, 4)),
+      size: fc.tuple(mm(20, 90), mm(20, 60)),
+    })
+    .map(({ mid, slant, turn, size: [width, height] }) => {
+      const half = Math.max(-mid / 2, Math.min(mid / 2, (turn * slant) / 2))
+      return { cone: { bottomGirth: mid - half, topGirth: mid + half, slant }, width, height }
+    })
+  const check = (
+    cone: { bottomGirth: number; topGirth: number; slant: number },
+    opening: typeof badge,
+    fromLeft: number,
+    fromBottom: number,
+  ) => {
+    const [laid] = laidPail({ ...cone, openings: [{ ...opening, fromLeft, fromBottom }] })
+    const hole = laid?.holes[0]?.path ?? expect.fail('no hole')
+    const [a, b, c, d] = hole.segments.map(({ to }) => to) as [Point, Point, Point, Point]
+    // The rectangle runs from its lower left corner: to the right, up, to the left, down.
+    const sides = {
+      lower: between(d, a, 0.5),
+      right: between(a, b, 0.5),
+      upper: between(b, c, 0.5),
+      left: between(c, d, 0.5),
+    }
+    const seen = onCone(cone)
+    expect(seen(sides.left).level).toBeCloseTo(fromLeft, 6)
+    expect(seen(sides.lower).up).toBeCloseTo(fromBottom, 6)
+    const walked = (from: Point, to: Point) => {
+      const places = Array.from({ length: 501 }, (_, i) => seen(between(from, to, i / 500)).space)
+      return places.slice(1).reduce((sum, [x, y, z], i) => {
+        const [px, py, pz] = places[i] ?? [x, y, z]
+        return sum + Math.hypot(x - px, y - py, z - pz)
+      }, 0)
+    }
+    expect(walked(sides.left, sides.right)).toBeCloseTo(opening.width, 4)
+    expect(walked(sides.lower, sides.upper)).toBeCloseTo(opening.height, 4)
+  }
+
+  test('100 x 60 mm on girths of 1100 and 400, 180 mm up', () => {
+    check({ bottomGirth: 1100, topGirth: 400, slant: 180 }, { ...badge, width: 100, height: 60, radius: 0 }, 300, 60)
+  })
+
+  test('of any size, on cones either way up, by steps on the cone itself', () => {
+    fc.assert(
+      fc.property(steep, ({ cone, width, height }) => {
+        check(cone, { ...badge, width, height, radius: 0 }, 80, 60)
+      }),
+      { numRuns: 40 },
+    )
+  })
+
+  test('and the sheet says how far its corners stand from the level of its sides', () => {
+    const opening = { ...badge, width: 100, height: 60, radius: 0, fromLeft: 300, fromBottom: 60 }
+    const { notes } = pail({ bottomGirth: 1100, topGirth: 400, slant: 180, openings: [opening] })
+    // About the apex the lower side stands at 1100 / T - 60 with T = 700 / 180, its corners at hypot(that, 50).
+    const low = 1100 / (700 / 180) - 60
+    expect(notes).toHaveLength(1)
+    expect(Number(/stand ([\d.]+) mm lower than/.exec(notes[0] ?? '')?.[1])).toBeCloseTo(Math.hypot(low, 50) - low, 6)
+    expect(pail({ bottomGirth: 700, topGirth: 690, slant: 180, openings: [opening] }).notes).toEqual([])
   })
 })
