@@ -3,9 +3,8 @@ import { type Piece, planSend, type SendPlan } from '../machine/send/plan.ts'
 import type { Course } from '../machine/send/resume.ts'
 import { formatProblem, type Problem, Refusal } from '../measure/problem.ts'
 import { timeWords } from '../stroke/pace.ts'
+import type { FilmSide } from './as-planned.ts'
 import type { SendReport } from './send-report.ts'
-
-export type FilmSide = 'film' | 'liner'
 
 export interface SendAsked {
   /** as the person named it; without folders it is looked up in the report */
