@@ -14,10 +14,11 @@ import { readBackSvg } from './read-back-svg.ts'
 
 /** Writes and reads back every cut file, or says what of it the machine cannot do. */
 export function cutFiles({
+  job,
   cuts,
   machine,
   objects,
-}: Pick<Plan, 'cuts' | 'machine' | 'objects'>):
+}: Pick<Plan, 'job' | 'cuts' | 'machine' | 'objects'>):
   | { readonly files: OutFile[]; readonly checks: FileCheck[] }
   | { readonly problems: readonly Problem[] } {
   const files: OutFile[] = []
@@ -25,7 +26,13 @@ export function cutFiles({
   const both = (name: string, side: Side, faces: FilmSide, { sheet }: Cut) => {
     const bytes = hpglBytes(hpglOf(side.driven, machine))
     files.push({ name: `${name}.hpgl`, bytes })
-    const sent = { side: faces, bytes: bytes.length, lines: lineNames(side.driven) }
+    const sent = {
+      side: faces,
+      film: job.film.name,
+      stock: sheet.stock.name,
+      bytes: bytes.length,
+      lines: lineNames(side.driven),
+    }
     checks.push({ ...readBack(`${name}.hpgl`, side, faces, bytes, machine).check, sent })
     const size = { width: sheet.length, height: sheet.width }
     const svg = writeCutSvg(side.strokes, size)

@@ -27,8 +27,17 @@ export interface FileCheck {
   readonly compared: readonly string[]
   /** HP-GL alone: a cut SVG leaves order and pace to other software */
   readonly travel?: Travel
-  /** HP-GL alone, for sending it: which side of the film faces the tool, its bytes, and what its lines belong to in order */
-  readonly sent?: { readonly side: FilmSide; readonly bytes: number; readonly lines: LineNames }
+  /** HP-GL alone, for sending it */
+  readonly sent?: {
+    /** which side of the sheet faces the tool */
+    readonly side: FilmSide
+    /** the name of the film, and of the roll, sheet or offcut of it */
+    readonly film: string
+    readonly stock: string
+    readonly bytes: number
+    /** what its lines belong to, in order */
+    readonly lines: LineNames
+  }
 }
 
 /** The tool's tip at one stroke, mm on the sheet as it lies. */
