@@ -67,7 +67,7 @@ export function compareLines(
     return a && b ? [{ ...pair, asked: a, found: b, number: pair.asked }] : []
   })
   const off = linesOf.filter((pair) => pair.distance > tolerance)
-  const whole = missing.length + added.length > 0 ? wholeWords(wanted, found, tolerance) : undefined
+  const whole = missing.length + added.length + off.length > 0 ? wholeWords(wanted, found, tolerance) : undefined
   const knowsTools = machine !== undefined || wanted.every(({ pen }) => pen !== undefined)
   const wrong = [
     ...(whole === undefined ? [] : [whole]),

@@ -5,8 +5,8 @@ import { type Box, boundsOf } from '../geometry/bounds.ts'
 import { deviation } from '../geometry/deviation.ts'
 import { pathLength } from '../geometry/length.ts'
 import { loopOf } from '../geometry/loop.ts'
-import { endOf, lineTo, type Path } from '../geometry/path.ts'
-import { distance } from '../geometry/point.ts'
+import { endOf, lineTo, type Path, pieces } from '../geometry/path.ts'
+import { distance, subtract, turnBetween } from '../geometry/point.ts'
 import { scaling, transform } from '../geometry/transform.ts'
 import { pathFromMachine } from '../machine/axes.ts'
 import type { Machine } from '../machine/profile.ts'
@@ -63,8 +63,8 @@ export interface ReadOptions {
 const sameLine = 0.1
 /** A bridge is left standing to within this, mm. */
 const bridgeSlack = 0.3
-/** A stroke that brings a blade round is no longer than so many offsets and so many mm. */
-const leadInLength = { offsets: 30, mm: 3 }
+/** A stroke that brings a blade round has two straight legs, square to each other within 45 degrees, and is no longer than so many offsets. */
+const leadInOffsets = 30
 
 /** Reads a cut file, HP-GL or SVG. Throws a `Refusal` where an SVG is not of the kind that is written here. */
 export function readCutFile(bytes: Uint8Array, options: ReadOptions): CutFile {
@@ -135,11 +135,14 @@ function fromHpgl(bytes: Uint8Array, { unitsPerMm, machine, names }: ReadOptions
   }
 }
 
-/** May a stroke be one that brings the blade round: the first by its tool, open and short, where the file has such? */
+/** May a stroke be one that brings the blade round: the first by its tool, short and of that form, where a file has such? */
 function isPerhapsLeadIn(way: Path, pen: number, before: number | undefined, machine: Machine | undefined): boolean {
   if (machine?.blade.compensate !== 'file' || machine.blade.offset === 0) return false
   if (pen === before || pen === machine.tools.pen?.number) return false
-  return !way.closed && pathLength(way) <= leadInLength.offsets * machine.blade.offset + leadInLength.mm
+  const [first, second, ...more] = [...pieces(way)]
+  if (!first || !second || more.length > 0 || pathLength(way) > leadInOffsets * machine.blade.offset) return false
+  const turn = turnBetween(subtract(first.segment.to, first.from), subtract(second.segment.to, second.from))
+  return !way.closed && Math.abs(Math.abs(turn) - Math.PI / 2) <= Math.PI / 4
 }
 
 const isSame = (a: CutLine, b: CutLine): boolean =>

@@ -1,3 +1,4 @@
+import { decimal } from '../file/number.ts'
 import { type Box, boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { between, type Point, point } from '../geometry/point.ts'
 import { type Boxed, boxGap } from './nearest-line.ts'
@@ -20,6 +21,8 @@ export function wholeWords(asked: readonly Boxed[], found: readonly Boxed[], tol
   const [wanted, own] = [asked, found].map((lines) => boundsOf(lines.map(({ path }) => path))) as [Box, Box]
   const right = ({ back }: Way) =>
     asked.filter(({ box }) => found.some((line) => isThere(line.box, box, back, tolerance)))
+  // Do nearly all lie right as they are?
+  if (right(asItIs).length >= most * asked.length) return undefined
   return waysOf(wanted, own).find((way) => right(way).length >= most * asked.length)?.words
 }
 
@@ -32,6 +35,8 @@ function isThere(own: Box, wanted: Box, back: Way['back'], tolerance: number): b
   return boxGap(box, wanted) <= tolerance
 }
 
+const asItIs: Way = { words: '', back: (p) => p }
+
 /** What may have been done, each so that the box round everything comes to lie where it should. */
 function waysOf(wanted: Box, own: Box): Way[] {
   const [to, from] = [between(wanted.low, wanted.high, 0.5), between(own.low, own.high, 0.5)]
@@ -43,7 +48,7 @@ function waysOf(wanted: Box, own: Box): Way[] {
   const percent = (factor: number) => `${(100 * factor).toFixed(2)} %`
   return [
     {
-      words: `as a whole it is shifted by ${(from.x - to.x).toFixed(2)} along and ${(from.y - to.y).toFixed(2)} mm across`,
+      words: `as a whole it is shifted by ${decimal(from.x - to.x, 2)} along and ${decimal(from.y - to.y, 2)} mm across`,
       back: about(point),
     },
     { words: 'as a whole it is mirrored, left and right changed over', back: about((x, y) => point(-x, y)) },
