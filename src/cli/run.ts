@@ -1,18 +1,17 @@
 import { basename, extname, join } from 'node:path'
-import { Command, CommanderError, InvalidArgumentError } from 'commander'
+import { Command, CommanderError } from 'commander'
 import picocolors from 'picocolors'
-import type { Contents } from '../job/check-file.ts'
+import { addCheck } from './check.ts'
 import { writeFolder } from './folder.ts'
 import { addLayout } from './layout.ts'
 import { addLinks } from './links.ts'
-import { addMachines, findMachine, machineFolders } from './machines.ts'
+import { addMachines, findMachine } from './machines.ts'
 import { addOpen } from './open.ts'
 import { ownShapes } from './own-shapes.ts'
 import { jobOnDisk } from './plan-file.ts'
 import { addSend } from './send.ts'
 import { addShelf } from './shelf.ts'
 import { Stop } from './stop.ts'
-import { bytesOf } from './text-of-file.ts'
 
 /** Where a run speaks; tests give their own. */
 export interface Voice {
@@ -62,18 +61,7 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
     .option('--json', 'print the report as JSON')
     .description('write the cut files, pictures, paper template and job sheet of a job')
     .action((job: string, options: MakeFlags) => make(job, options, voice))
-  program
-    .command('check')
-    .argument('<file...>', 'cut files: HP-GL or cut SVG')
-    .option('--against <file>', 'how far it is from another cut file, or from the drawing (SVG) of a panel or a sheet')
-    .option('--machine <name>', 'machine that the file was written for: its axes, its area and its trailing blade')
-    .option('--units <n>', 'plotter units in a mm, where no machine is named', positive, 40)
-    .option('--area <x,y>', 'largest x and y of the machine in mm', area)
-    .option('--json', 'print as JSON')
-    .description(
-      'say what a cut file contains, whether it is closed, inside the area, and how far from what it should be',
-    )
-    .action((files: string[], options: CheckFlags) => check(files, options, voice))
+  addCheck(program, voice)
   program
     .command('shapes')
     .argument('[name]', 'a shape')
@@ -106,20 +94,6 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
     voice.err(`${error instanceof Error ? error.message : String(error)}\n`)
     return error instanceof Stop ? error.code : 3
   }
-}
-
-function positive(text: string): number {
-  const value = Number(text)
-  if (!(value > 0 && value < Infinity)) throw new InvalidArgumentError(`${text} is not a number above 0.`)
-  return value
-}
-
-function area(text: string): { x: number; y: number } {
-  const [x, y, ...more] = text.split(',').map(Number)
-  if (!x || !y || !(x > 0 && y > 0) || more.length > 0) {
-    throw new InvalidArgumentError(`${text} is not two lengths in mm such as 800,630.`)
-  }
-  return { x, y }
 }
 
 interface MakeFlags {
@@ -165,85 +139,6 @@ async function make(file: string, options: MakeFlags, voice: Voice): Promise<voi
   }
   for (const line of made.summary) voice.out(`${line}\n`)
   voice.out(`Written to ${folder}: ${made.files.length} files. Start with job-sheet.pdf.\n`)
-}
-
-interface CheckFlags {
-  readonly machine?: string
-  readonly against?: string
-  readonly units: number
-  readonly area?: { x: number; y: number }
-  readonly json?: boolean
-}
-
-async function check(files: readonly string[], flags: CheckFlags, voice: Voice): Promise<void> {
-  const { checkFile } = await import('../job/check-file.ts')
-  const against =
-    flags.against === undefined ? {} : { against: { file: flags.against, bytes: await bytesOf(flags.against) } }
-  const within = flags.area ? { area: flags.area } : {}
-  const on =
-    flags.machine === undefined
-      ? {}
-      : { machine: (await findMachine(flags.machine, machineFolders('machines'))).machine }
-  const found = []
-  const refused: string[] = []
-  for (const file of files) {
-    const bytes = await bytesOf(file)
-    try {
-      found.push(checkFile(file, bytes, { unitsPerMm: flags.units, ...within, ...on, ...against }))
-    } catch (error) {
-      refused.push(`${file}: ${error instanceof Error ? error.message : String(error)}`)
-    }
-  }
-  if (flags.json) voice.out(`${JSON.stringify({ files: found, refused }, null, 1)}\n`)
-  else {
-    for (const f of found) {
-      voice.out(`${f.file}: ${f.kind}\n`)
-      for (const t of f.tools)
-        voice.out(`  ${t.tool}: ${t.strokes} ${t.strokes === 1 ? 'stroke' : 'strokes'}, ${t.closed} closed\n`)
-      voice.out(
-        `  from ${f.low.x.toFixed(2)}, ${f.low.y.toFixed(2)} to ${f.high.x.toFixed(2)}, ${f.high.y.toFixed(2)} mm\n`,
-      )
-      if (flags.area)
-        voice.out(f.outside > 0 ? `  outside the area by ${f.outside.toFixed(2)} mm\n` : '  inside the area\n')
-      for (const { error, offset, what } of f.faults ?? []) {
-        voice.out(`  byte ${offset}: ${what} (error ${error})\n`)
-      }
-      if (f.stopped) voice.out(`  reading stopped at byte ${f.stopped.offset}: ${f.stopped.why}\n`)
-      if (f.travel) {
-        const { down, up, seconds } = f.travel
-        voice.out(
-          `  ${(down / 1000).toFixed(2)} m down and ${(up / 1000).toFixed(2)} m up, about ${Math.ceil(seconds)} s\n`,
-        )
-      }
-      if (f.panel) voice.out(`  ${panelLine(f.panel)}\n`)
-      if (f.against) voice.out(`  at most ${f.against.distance.toFixed(3)} mm from ${f.against.file}${at(f.against)}\n`)
-    }
-  }
-  const wrong = [
-    ...refused,
-    ...found.filter((f) => f.outside > 0).map((f) => `${f.file} does not fit the area.`),
-    ...found
-      .filter((f) => f.faults !== undefined || f.stopped !== undefined)
-      .map((f) => `${f.file} was not understood in full.`),
-    ...found.flatMap(({ file, panel }) =>
-      panel && panel.missing.length > 0 ? [`${file} has no match for ${panel.file}: ${panel.missing.join('; ')}.`] : [],
-    ),
-  ]
-  if (wrong.length > 0) throw new Stop(wrong.join('\n'), 1)
-}
-
-const at = ({ x, y }: { readonly x: number; readonly y: number }) => `, at x ${x.toFixed(1)}, y ${y.toFixed(1)} mm`
-
-/** How often a panel's drawing was found, how well, and how much of it. */
-function panelLine(panel: NonNullable<Contents['panel']>): string {
-  const { file, copies, mirrored, incomplete, lines, found, worst } = panel
-  const name = basename(file)
-  const from = worst ? `, at most ${worst.distance.toFixed(3)} mm from it${at(worst.at)}` : ''
-  if (copies === 0) return `${name}: ${found} of ${lines} ${lines === 1 ? 'line' : 'lines'} found${from}`
-  const all = lines > 1 ? `, all ${lines} lines of it` : ''
-  const over = mirrored > 0 ? `, ${mirrored} mirrored` : ''
-  const parts = incomplete > 0 ? `; ${incomplete} more of its outline without all its openings` : ''
-  return `${name}: ${copies} ${copies === 1 ? 'copy' : 'copies'} found${all}${over}${from}${parts}`
 }
 
 interface ShapeFlags {

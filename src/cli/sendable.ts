@@ -1,6 +1,6 @@
-import { readFile } from 'node:fs/promises'
 import { dirname, join } from 'node:path'
 import { findMachine, machineFolders } from './machines.ts'
+import { reportBeside } from './report-beside.ts'
 import { Stop } from './stop.ts'
 import { bytesOf } from './text-of-file.ts'
 
@@ -18,11 +18,10 @@ export async function sendable(
   file: string,
   wanted: { readonly machine?: string | undefined; readonly side?: 'film' | 'liner' | undefined },
 ): Promise<{ readonly check: Checked; readonly machine: Machine | undefined }> {
-  const { checkSend, readSendReport, refusalLines, Refusal } = await load()
+  const { checkSend, refusalLines, Refusal } = await load()
   const bytes = await bytesOf(file)
   if (bytes.length > mostBytes) throw new Stop(`${file} holds ${bytes.length} bytes; the most is ${mostBytes}.`, 1)
-  const beside = await readFile(join(dirname(file), 'report.json'), 'utf8').catch(() => '')
-  const report = readSendReport(beside)
+  const report = await reportBeside(file)
   const folders = machineFolders(join(dirname(file), 'machines'), 'machines')
   const named = wanted.machine === undefined ? undefined : (await findMachine(wanted.machine, folders)).machine
   const machine = named ?? report?.machine

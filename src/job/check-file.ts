@@ -1,168 +1,270 @@
-import { type Plot, readPlot } from '../file/hpgl/read.ts'
-import { readCutSvg } from '../file/svg/read.ts'
-import { type Drawing, isDrawing, readDrawing } from '../file/svg/read-drawing.ts'
-import { boundsOf } from '../geometry/bounds.ts'
-import type { Deviation } from '../geometry/deviation.ts'
+import { isDrawing, readDrawing } from '../file/svg/read-drawing.ts'
+import type { Box } from '../geometry/bounds.ts'
+import { pathLength } from '../geometry/length.ts'
 import { loopOf } from '../geometry/loop.ts'
 import type { Path } from '../geometry/path.ts'
-import { scaling, transform } from '../geometry/transform.ts'
-import { pathFromMachine } from '../machine/axes.ts'
+import { mirrorAcross, transform } from '../geometry/transform.ts'
 import type { Machine } from '../machine/profile.ts'
-import { tipsOf } from '../machine/tip-ways.ts'
+import { reachProblems } from '../machine/reach.ts'
 import { Refusal } from '../measure/problem.ts'
-import { type Travel, travelOf } from '../stroke/pace.ts'
+import { crossArm } from '../sheet/cross-places.ts'
+import type { Travel } from '../stroke/pace.ts'
+import type { Operation } from '../stroke/stroke.ts'
+import { tooEarly } from '../stroke/too-early.ts'
+import type { FilmSide } from './as-planned.ts'
+import { type CompareOptions, type Comparison, compareLines, lineWords } from './compare-lines.ts'
+import { type CutFile, type CutLine, readCutFile } from './cut-lines.ts'
+import { doubles } from './doubles.ts'
 import { type FoundPanel, findPanel } from './find-panel.ts'
-import { type Boxed, boxed, nearestLine } from './nearest-line.ts'
+import { boxed } from './nearest-line.ts'
+import { toolProblems } from './send-check.ts'
+import type { SendReport } from './send-report.ts'
+import { toldOf } from './told-of.ts'
 
-/** What a cut file holds, mm. */
+/** What a cut file holds, mm, and what of it is not as it should be. */
 export interface Contents {
   readonly file: string
   readonly kind: 'SVG' | 'HP-GL'
   readonly tools: readonly { readonly tool: string; readonly strokes: number; readonly closed: number }[]
   readonly low: { readonly x: number; readonly y: number }
   readonly high: { readonly x: number; readonly y: number }
+  /** of the machine that it was read for */
+  readonly machine?: string
+  /** where the report beside it or its name tells */
+  readonly side?: FilmSide
+  readonly film?: string
   /** how far it sticks out of the area given, mm; 0 inside */
   readonly outside: number
-  /** against another cut file or a sheet's drawing: the farthest that any line of one lies from the other */
-  readonly against?: { readonly file: string; readonly distance: number; readonly x: number; readonly y: number }
+  /** against another cut file or a sheet's drawing */
+  readonly against?: Comparison & { readonly file: string }
   /** HP-GL alone: what the reader could not make out, and where it stopped if it did */
-  readonly faults?: Plot['faults']
-  readonly stopped?: NonNullable<Plot['stopped']>
+  readonly faults?: CutFile['faults']
+  readonly stopped?: NonNullable<CutFile['stopped']>
   /** for a known machine */
   readonly travel?: Travel
-  /** against a panel's drawing */
-  readonly panel?: FoundPanel & { readonly file: string }
+  /** against a panel's drawing; with the copies that the report beside the cut file has for it */
+  readonly panel?: FoundPanel & { readonly file: string; readonly asked?: number }
+  /** all that is not as it should be, in sentences that name no file */
+  readonly wrong: readonly string[]
 }
 
 export interface CheckOptions {
   readonly unitsPerMm: number
-  /** whose axes and blade the file was written for; the lines are then those of the blade's tip */
-  readonly machine?: Machine
-  readonly area?: { readonly x: number; readonly y: number }
-  /** another cut file, or the drawing of a panel or a sheet */
-  readonly against?: { readonly file: string; readonly bytes: Uint8Array }
+  /** whose axes, reach, tools and blade the file was written for; the lines are then those of the blade's tip */
+  readonly machine?: Machine | undefined
+  readonly area?: { readonly x: number; readonly y: number } | undefined
+  /** mm that a line may be from where it should be */
+  readonly tolerance: number
+  /** of the run that wrote the file, where there is one beside it */
+  readonly report?: SendReport | undefined
+  /** another cut file, or the drawing of a panel or a sheet, with the report beside it */
+  readonly against?: Against | undefined
 }
 
-interface Line extends Boxed {
-  readonly tool: string
-  readonly closed: boolean
+interface Against {
+  readonly file: string
+  readonly bytes: Uint8Array
+  readonly report?: SendReport | undefined
 }
 
-/** Reads a cut file back and says what is in it. Refuses what it cannot read whole. */
+/** mm that a tool may leave its area by rounding. */
+const slack = 0.02
+
+/** Reads a cut file back and says what is in it and what of that is wrong. Refuses what it cannot read. */
 export function checkFile(file: string, bytes: Uint8Array, options: CheckOptions): Contents {
   if (isDrawing(textOf(bytes))) {
     const value = 'a drawing to look at'
     const cure = 'Give the cut file, and the drawing after --against.'
     throw new Refusal([{ code: 'not_a_cut_file', field: file, value, limit: 'check looks into cut files', cure }])
   }
-  const { kind, lines, ...read } = linesOf(file, bytes, options)
-  const box = boundsOf(lines.map((line) => line.path))
-  const names = [...new Set(lines.map((line) => line.tool))]
-  const over = options.area
-    ? Math.max(0, -box.low.x, -box.low.y, box.high.x - options.area.x, box.high.y - options.area.y)
-    : 0
-  const contents: Contents = {
+  const { machine, area, report, against } = options
+  const told = toldOf(file, report)
+  const read = readCutFile(bytes, { ...options, names: told.names })
+  const { tips, ways } = read
+  if (!tips || !ways) throw nothingIn(file, 'a cut file holds one line at least')
+  const { high } = tips
+  const over = area ? Math.max(0, -tips.low.x, -tips.low.y, high.x - area.x, high.y - area.y) : 0
+  const other = against ? comparedWith(read, told.side, against, options, file) : {}
+  return {
     file,
-    kind,
-    tools: names.map((tool) => {
-      const own = lines.filter((line) => line.tool === tool)
-      return { tool, strokes: own.length, closed: own.filter((line) => line.closed).length }
+    kind: read.kind,
+    tools: [...new Set(read.strokes.map(({ tool }) => tool))].map((tool) => {
+      const own = read.strokes.filter((stroke) => stroke.tool === tool)
+      return { tool, strokes: own.length, closed: own.filter(({ closed }) => closed).length }
     }),
-    low: box.low,
-    high: box.high,
+    low: tips.low,
+    high,
+    ...(machine ? { machine: machine.name } : {}),
+    ...(told.side ? { side: told.side } : {}),
+    ...(told.film === undefined ? {} : { film: told.film }),
     outside: over,
-    ...read,
+    ...(read.faults ? { faults: read.faults } : {}),
+    ...(read.stopped ? { stopped: read.stopped } : {}),
+    ...(read.travel ? { travel: read.travel } : {}),
+    ...other,
+    wrong: [
+      ...(over > slack ? [`it does not fit the area: ${over.toFixed(2)} mm stick out`] : []),
+      ...unreadWords(read),
+      ...machineWords(file, read, ways, told.side, machine),
+      ...toldWords(read, told.strokes),
+      ...(told.names ? earlyWords(read.lines) : []),
+      ...('against' in other ? [] : againWords(read.lines, machine)),
+      ...(against ? filmWords(told.film, against) : []),
+      ...('against' in other ? (other.against?.wrong ?? []) : []),
+      ...('panel' in other && other.panel ? panelWrong(other.panel, options.tolerance) : []),
+    ],
   }
-  return options.against ? { ...contents, ...compared(lines, options.against, options) } : contents
+}
+
+const unreadWords = ({ faults, stopped, penDownAtEnd }: CutFile): string[] => [
+  ...(faults || stopped ? ['it was not understood in full'] : []),
+  ...(penDownAtEnd ? ['it ends with the tool down'] : []),
+]
+
+function machineWords(
+  file: string,
+  { kind, strokes }: CutFile,
+  ways: Box,
+  side: FilmSide | undefined,
+  machine: Machine | undefined,
+): string[] {
+  if (!machine) return []
+  const pens = kind === 'HP-GL' ? strokes.map(({ pen = 0 }) => ({ pen })) : []
+  const cure = 'Make the job anew for this machine.'
+  return [
+    ...reachProblems(file, ways, machine, cure),
+    ...(side && kind === 'HP-GL' ? toolProblems(file, pens, machine, side) : []),
+  ].map(({ value, limit }) => `it is ${value}; ${limit}`)
+}
+
+/** A file of which the run that wrote it tells something else was changed after. */
+function toldWords({ strokes }: CutFile, told: number | undefined): string[] {
+  if (told === undefined || told === strokes.length) return []
+  return [`it holds ${strokes.length} strokes; the report beside it tells of ${told}`]
+}
+
+/** Lines of a file whose operations are known that are cut before what lies inside them. */
+function earlyWords(lines: readonly CutLine[]): string[] {
+  const known = lines.flatMap((line) => (line.operation ? [{ ...line, operation: line.operation }] : []))
+  return tooEarly(known)
+    .slice(0, 1)
+    .flatMap(({ outer, inner }) => {
+      const [a, b] = [known[outer], known[inner]]
+      return a && b ? [`${lineWords(a)} is cut before ${lineWords(b)}, which lies inside it`] : []
+    })
+}
+
+/** Where nothing tells what was asked for: cuts that lie on one another, and passes that no tool of the machine has. */
+function againWords(lines: readonly CutLine[], machine: Machine | undefined): string[] {
+  if (!machine) return []
+  const cuts = lines.filter(({ pen, leadIn }) => pen !== machine.tools.pen?.number && !leadIn)
+  const passes = ({ pen }: CutLine) =>
+    Object.values(machine.tools).flatMap((tool) =>
+      tool && (pen === undefined || tool.number === pen) ? [tool.passes ?? 1] : [],
+    )
+  const twice = [
+    ...doubles(cuts, sameCut).flatMap(({ again }) => cuts[again] ?? []),
+    ...cuts.filter((line) => line.times > 1 && !passes(line).includes(line.times)),
+  ]
+  return twice.map((line) => `${lineWords(line)} is cut again`)
+}
+
+/** Two cuts nearer than this all along, mm, are one cut made twice. */
+const sameCut = 0.1
+
+function filmWords(film: string | undefined, against: Against): string[] {
+  const other = toldOf(against.file, against.report).film
+  if (film === undefined || other === undefined || film === other) return []
+  return [`it is cut from ${film}, and ${baseName(against.file)} from ${other}`]
 }
 
 /** The lines of a cut file beside another file, of which the text says what it is. */
-function compared(
-  lines: readonly Line[],
-  { file, bytes }: NonNullable<CheckOptions['against']>,
+function comparedWith(
+  read: CutFile,
+  side: FilmSide | undefined,
+  { file, bytes, report }: Against,
   options: CheckOptions,
+  own: string,
 ): Pick<Contents, 'against' | 'panel'> {
   const text = textOf(bytes)
+  const { machine, tolerance } = options
   if (!isDrawing(text)) {
-    const other = linesOf(file, bytes, options).lines
-    return { against: { file, ...farApart([lines, other], [other, lines]) } }
+    const other = readCutFile(bytes, { ...options, names: toldOf(file, report).names })
+    if (other.lines.length === 0) throw nothingIn(file, 'a cut file holds one line at least')
+    return { against: { file, ...twoFiles(read, other, { tolerance, machine }) } }
   }
   const drawing = readDrawing(text)
-  const cuts = drawing.cuts.map(boxed)
+  const cuts = drawing.lines.filter(({ operation }) => operation === 'kiss' || operation === 'through')
   if (cuts.length === 0) throw nothingIn(file, 'a drawing to check against shows one cut line at least')
-  if (drawing.shows === 'panel') return { panel: { file, ...panelIn(file, cuts, lines) } }
-  return { against: { file, ...farApart([cuts, lines], [lines, everyLine(drawing)]) } }
+  if (drawing.shows === 'panel') {
+    const asked = toldOf(own, options.report).pieces?.filter((name) => name === drawing.title).length
+    const drawn = cuts.map(({ path }) => boxed(path)).filter(({ path }) => loopOf(path) !== undefined)
+    if (drawn.length === 0) throw nothingIn(file, 'the drawing of a panel has one closed cut line at least')
+    const lines = read.lines.filter((line) => line.path.closed && !isDrawn(line, machine))
+    return { panel: { file, ...findPanel(drawn, lines), ...(asked === undefined ? {} : { asked }) } }
+  }
+  return {
+    against: { file, ...compareLines(ofSheet(drawing, side), read.lines, { tolerance, machine, order: 'operation' }) },
+  }
 }
 
-/** What a sheet's drawing shows of the film side: a cut file has pen lines too, and its tools do not tell them apart. */
-const everyLine = ({ cuts, pens }: Drawing) => [...cuts, ...pens].map(boxed)
-
-function panelIn(file: string, cuts: readonly Boxed[], lines: readonly Line[]): FoundPanel {
-  const drawn = cuts.filter((line) => loopOf(line.path) !== undefined)
-  if (drawn.length === 0) throw nothingIn(file, 'the drawing of a panel has one closed cut line at least')
-  return findPanel(
-    drawn,
-    lines.filter((line) => line.closed),
-  )
+/** Is a line drawn with a pen that cuts nothing? */
+function isDrawn({ pen, operation }: CutLine, machine: Machine | undefined): boolean {
+  if (pen === undefined || !machine) return operation === 'pen'
+  const { pen: drawing, ...cutting } = machine.tools
+  return drawing?.number === pen && !Object.values(cutting).some((tool) => tool?.number === pen)
 }
 
-/** What is drawn, of which there must be something. */
-function linesOf(file: string, bytes: Uint8Array, options: CheckOptions) {
-  const read = linesIn(bytes, options)
-  if (read.lines.length > 0) return read
-  throw nothingIn(file, 'a cut file holds one line at least')
+/** HP-GL is what is held against a cut SVG, whichever was named first. */
+function twoFiles(read: CutFile, other: CutFile, options: Pick<CompareOptions, 'tolerance' | 'machine'>): Comparison {
+  if (read.kind === 'SVG' && other.kind === 'HP-GL') {
+    const { wrong, ...turned } = compareLines(read.lines, other.lines, { ...options, order: 'operation' })
+    return { ...turned, wrong: wrong.map((words) => `beside it, in the other file, ${words}`) }
+  }
+  const order = read.kind === 'HP-GL' && other.kind === 'HP-GL' ? 'all' : 'operation'
+  return compareLines(other.lines, read.lines, { ...options, order })
 }
+
+/** What a sheet's drawing shows of the side that faces the tool, as it lies there; the crosses are cut from both. */
+function ofSheet(drawing: ReturnType<typeof readDrawing>, side: FilmSide | undefined): CutLine[] {
+  const line = (operation: Operation, path: Path): CutLine => ({ tool: operation, operation, times: 1, ...boxed(path) })
+  if (side !== 'liner') {
+    return drawing.lines.flatMap(({ operation, path }) => (operation === 'slit' ? [] : [line(operation, path)]))
+  }
+  const turned = mirrorAcross(drawing.width / 2)
+  const isArm = ({ path }: { readonly path: Path }) => !path.closed && pathLength(path) <= 2 * crossArm + slack
+  return [
+    ...drawing.lines.filter((each) => each.operation === 'through' && isArm(each)),
+    ...drawing.lines.filter(({ operation }) => operation === 'slit'),
+  ].map(({ path }) => line('slit', transform(path, turned)))
+}
+
+/** More copies than were asked for may be those of another panel of the same form, or of its mirror image. */
+function panelWrong(
+  { file, copies, asked, mirrored, incomplete, missing, worst }: NonNullable<Contents['panel']>,
+  tolerance: number,
+): string[] {
+  // Is the panel on another sheet?
+  if (asked === 0 && copies === 0) return []
+  const name = baseName(file)
+  const times = (n: number) => `${n} ${n === 1 ? 'copy' : 'copies'}`
+  const right = copies - mirrored
+  const few = asked !== undefined && right < asked
+  return [
+    ...(missing.length > 0 ? [`it has no match for ${name}: ${missing.join('; ')}`] : []),
+    ...(few ? [`${times(right)} of ${name} found; the report beside it asks for ${asked} on this sheet`] : []),
+    ...(copies > 0 && incomplete > 0 ? [`${name} is cut ${incomplete} times more without all its openings`] : []),
+    ...(mirrored > 0 && (few || asked === undefined) ? [`${name} is mirrored in ${times(mirrored)}`] : []),
+    ...(worst && worst.distance > tolerance
+      ? [`${name} is ${worst.distance.toFixed(3)} mm off; the most is ${tolerance} mm`]
+      : []),
+  ]
+}
+
+const baseName = (file: string) => file.replace(/^.*[\\/]/, '')
 
 const nothingIn = (file: string, limit: string): Refusal =>
   new Refusal([{ code: 'no_lines', field: file, value: 'without a line', limit, cure: 'Write the file again.' }])
 
-/** What a file says of itself and of its reading. */
-type Read = Pick<Contents, 'kind' | 'faults' | 'stopped' | 'travel'> & { readonly lines: readonly Line[] }
-
-/** A file that is not SVG is taken for HP-GL. */
-function linesIn(bytes: Uint8Array, { unitsPerMm, machine }: CheckOptions): Read {
-  const text = textOf(bytes)
-  if (/^\s*</.test(text)) {
-    return { kind: 'SVG', lines: readCutSvg(text).strokes.map((s) => lineOf(s.operation, s.path)) }
-  }
-  const plot = readPlot(bytes, { unitsPerMm: 1 })
-  const toSheet = (path: Path) =>
-    machine ? pathFromMachine(machine, path) : transform(path, scaling(1 / unitsPerMm, 1 / unitsPerMm))
-  const ways = plot.strokes.map(({ pen, path }) => ({ pen, path: toSheet(path) }))
-  return {
-    kind: 'HP-GL',
-    lines: tipsOf(ways, machine).map(({ pen, path }) => lineOf(`pen ${pen}`, path)),
-    ...(plot.faults.length > 0 ? { faults: plot.faults } : {}),
-    ...(plot.stopped ? { stopped: plot.stopped } : {}),
-    ...(machine
-      ? {
-          travel: travelOf(
-            ways.map(({ path }) => path),
-            machine.pace,
-          ),
-        }
-      : {}),
-  }
-}
-
-function lineOf(tool: string, path: Path): Line {
-  const loop = loopOf(path)
-  return { tool, closed: loop !== undefined, ...boxed(loop ?? path) }
-}
-
 /** For telling what a file is, and for SVG; HP-GL is read from its bytes. */
 const textOf = (bytes: Uint8Array) => new TextDecoder().decode(bytes)
-
-/** Every line of the first of each pair against the nearest of the second. */
-function farApart(...pairs: readonly (readonly [from: readonly Boxed[], to: readonly Boxed[]])[]): {
-  distance: number
-  x: number
-  y: number
-} {
-  const found = pairs.flatMap(([from, to]) => from.flatMap((line) => nearestLine(line, to) ?? []))
-  const worst = found.reduce<Deviation>((a, b) => (b.distance > a.distance ? b : a), {
-    distance: 0,
-    at: { x: 0, y: 0 },
-  })
-  return { distance: worst.distance, x: worst.at.x, y: worst.at.y }
-}

@@ -1,36 +1,46 @@
 import { hpglBytes } from '../file/hpgl/write.ts'
 import { writeCutSvg } from '../file/svg/cut.ts'
-import { readCutSvg } from '../file/svg/read.ts'
-import { deviation } from '../geometry/deviation.ts'
-import type { Path } from '../geometry/path.ts'
-import { point } from '../geometry/point.ts'
-import type { Machine } from '../machine/profile.ts'
 import type { LineNames } from '../machine/send/plan.ts'
 import { type Problem, Refusal } from '../measure/problem.ts'
 import type { Side } from '../stroke/side.ts'
 import type { Operation, Stroke } from '../stroke/stroke.ts'
+import { pieceProblems } from './all-pieces.ts'
+import type { FilmSide } from './as-planned.ts'
 import { hpglOf } from './hpgl-of.ts'
 import type { OutFile } from './out-file.ts'
-import type { Cut } from './plan-job.ts'
+import type { Cut, Plan } from './plan-job.ts'
 import { type FileCheck, readBack } from './read-back.ts'
+import { readBackSvg } from './read-back-svg.ts'
 
 /** Writes and reads back every cut file, or says what of it the machine cannot do. */
-export function cutFiles(
-  cuts: readonly Cut[],
-  machine: Machine,
-): { readonly files: OutFile[]; readonly checks: FileCheck[] } | { readonly problems: readonly Problem[] } {
+export function cutFiles({
+  job,
+  cuts,
+  machine,
+  objects,
+}: Pick<Plan, 'job' | 'cuts' | 'machine' | 'objects'>):
+  | { readonly files: OutFile[]; readonly checks: FileCheck[] }
+  | { readonly problems: readonly Problem[] } {
   const files: OutFile[] = []
   const checks: FileCheck[] = []
-  const both = (name: string, side: Side, faces: 'film' | 'liner', { sheet }: Cut) => {
+  const both = (name: string, side: Side, faces: FilmSide, { sheet }: Cut) => {
     const bytes = hpglBytes(hpglOf(side.driven, machine))
     files.push({ name: `${name}.hpgl`, bytes })
-    const sent = { side: faces, bytes: bytes.length, lines: lineNames(side.driven) }
-    checks.push({ ...readBack(`${name}.hpgl`, side, bytes, machine).check, sent })
-    const svg = writeCutSvg(side.strokes, { width: sheet.length, height: sheet.width })
+    const sent = {
+      side: faces,
+      film: job.film.name,
+      stock: sheet.stock.name,
+      bytes: bytes.length,
+      lines: lineNames(side.driven),
+    }
+    checks.push({ ...readBack(`${name}.hpgl`, side, faces, bytes, machine).check, sent })
+    const size = { width: sheet.length, height: sheet.width }
+    const svg = writeCutSvg(side.strokes, size)
     files.push({ name: `${name}.cut.svg`, bytes: new TextEncoder().encode(svg) })
-    const back = readCutSvg(svg).strokes.map((stroke) => stroke.path)
-    checks.push(checkSvg(`${name}.cut.svg`, side.strokes, back))
+    checks.push(readBackSvg(`${name}.cut.svg`, side.strokes, size, svg))
   }
+  const problems = pieceProblems(objects, cuts)
+  if (problems.length > 0) return { problems }
   try {
     for (const cut of cuts) {
       both(`sheet-${cut.sheet.number}`, cut.film, 'film', cut)
@@ -52,16 +62,4 @@ function lineNames(driven: readonly Stroke[]): LineNames {
     else runs.push({ name, operation, lines: 1 })
   }
   return runs
-}
-
-function checkSvg(file: string, asked: readonly Stroke[], back: readonly Path[]): FileCheck {
-  if (asked.length !== back.length) {
-    throw new Error(`${file}: ${asked.length} strokes were asked for and ${back.length} came back`)
-  }
-  let check: FileCheck = { file, strokes: asked.length, worst: 0, at: point(0, 0), stroke: '', forbidden: [] }
-  asked.forEach((stroke, i) => {
-    const found = deviation(back[i] as Path, stroke.path)
-    if (found.distance > check.worst) check = { ...check, worst: found.distance, at: found.at, stroke: stroke.name }
-  })
-  return check
 }

@@ -55,16 +55,16 @@ export async function makeJob(
   onStep('panels')
   const { plan, problems, warnings } = planned ?? (await planJob(text, templates, options))
   if (!plan) return { problems, warnings }
-  const { job, machine, objects, cuts, material, say } = plan
+  const { job, machine, objects, material, say } = plan
   onStep('cut files')
-  const written = machine.byHand ? { files: [], checks: [] } : cutFiles(cuts, machine)
+  const written = machine.byHand ? { files: [], checks: [] } : cutFiles(plan)
   if ('problems' in written) return { problems: written.problems, warnings }
   const { files, checks } = written
   const told = [...warnings, ...bladeWarnings(checks)]
   files.push(...drawings(plan))
   const summary = [
     ...materialLines(job.film.name, material, say, job.unit),
-    ...(machine.byHand ? handLines : summaryOf(checks)),
+    ...(machine.byHand ? handLines : summaryOf(checks, objects)),
   ]
   onStep('paper')
   files.push(...(await paperFiles(plan, summary, told)))
@@ -104,15 +104,24 @@ const handLines = [
   'Cut by hand: job-sheet.pdf has the steps to mark each panel out, paper.pdf its template at true size. No cut files are written.',
 ]
 
-function summaryOf(checks: readonly FileCheck[]): string[] {
+function summaryOf(checks: readonly FileCheck[], objects: readonly Built[]): string[] {
   const worst = checks.reduce((a, b) => (b.worst > a.worst ? b : a))
   const at = `x ${worst.at.x.toFixed(1)}, y ${worst.at.y.toFixed(1)} mm`
   const travels = checks.flatMap(({ travel }) => (travel ? [travel] : []))
   const sum = (of: (travel: Travel) => number) => travels.reduce((total, travel) => total + of(travel), 0)
   return [
     `Cut files read back: the tip of the tool strays at most ${worst.worst.toFixed(3)} mm from the line asked for (${worst.file}, ${worst.stroke}, at ${at}).`,
+    comparedWords(checks, objects),
     `Way of the tool: ${metres(sum(({ down }) => down))} down and ${metres(sum(({ up }) => up))} up, about ${timeWords(sum(({ seconds }) => seconds))} at the pace stated for the machine, without waiting and changing tools.`,
   ]
+}
+
+/** What was held against what was asked for beside places; a job in which any of it differs is refused before. */
+function comparedWords(checks: readonly FileCheck[], objects: readonly Built[]): string {
+  const strokes = checks.reduce((sum, check) => sum + (check.sent ? check.strokes : 0), 0)
+  const pieces = objects.reduce((sum, { panels }) => panels.reduce((own, { copies }) => own + copies, sum), 0)
+  const all = `${strokes} ${strokes === 1 ? 'stroke' : 'strokes'} of ${pieces} ${pieces === 1 ? 'piece' : 'pieces'}`
+  return `Compared with what was asked for as well: operation, pen, force, speed, passes, side and order of ${all}; none is left out, added or cut twice.`
 }
 
 const metres = (mm: number) => `${(mm / 1000).toFixed(1)} m`

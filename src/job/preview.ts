@@ -9,6 +9,7 @@ import { panelPicture } from '../picture/panel-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
 import type { LayoutRequest } from '../sheet/lay-out.ts'
 import type { Side } from '../stroke/side.ts'
+import type { FilmSide } from './as-planned.ts'
 import { loadShapes, shapeIds, shapesNamedIn } from './catalogue.ts'
 import { filmPreview } from './film-preview.ts'
 import { hasPen, panelsOf } from './job-panels.ts'
@@ -211,8 +212,8 @@ export async function previewBlade(
   const [{ bladeWay }, { plan }] = await Promise.all([import('./blade-way.ts'), plannedFor(text, given)])
   const cut = plan?.cuts.find(({ sheet }) => sheet.number === number)
   if (!plan || !cut) return undefined
-  const wayOf = (side: Side) => bladeWay(side, plan.machine, cut.sheet.width)
-  return { film: wayOf(cut.film), liner: wayOf(cut.liner) }
+  const wayOf = (side: Side, faces: FilmSide) => bladeWay(side, faces, plan.machine, cut.sheet.width)
+  return { film: wayOf(cut.film, 'film'), liner: wayOf(cut.liner, 'liner') }
 }
 
 /** Looks at a cut file that is to be sent, with the text of the report beside it; or all that stands against it. */

@@ -1,12 +1,15 @@
-import { type Plot, readPlot } from '../file/hpgl/read.ts'
+import { readPlot } from '../file/hpgl/read.ts'
 import { type Point, point } from '../geometry/point.ts'
 import { pathFromMachine } from '../machine/axes.ts'
 import type { Machine } from '../machine/profile.ts'
 import type { LineNames } from '../machine/send/plan.ts'
+import { Refusal } from '../measure/problem.ts'
 import { type Travel, travelOf } from '../stroke/pace.ts'
 import type { Side } from '../stroke/side.ts'
 import type { Operation } from '../stroke/stroke.ts'
 import { checkTip, type Forbidden, type TipReport } from '../stroke/tip-check.ts'
+import { type FilmSide, planProblems } from './as-planned.ts'
+import { type ToolUse, toolsUsed, writtenProblems } from './as-written.ts'
 
 /** What a cut file, read back, does: where its tool goes astray the most, and how far and how long it travels. */
 export interface FileCheck {
@@ -18,10 +21,23 @@ export interface FileCheck {
   readonly stroke: string
   /** features smaller than the blade, which come out as it can */
   readonly forbidden: readonly (Forbidden & { readonly stroke: string })[]
+  /** what the file has done by which tool, all of it as it was asked for */
+  readonly tools: readonly ToolUse[]
+  /** what of every stroke was held against what was asked for; a file in which anything differs is refused */
+  readonly compared: readonly string[]
   /** HP-GL alone: a cut SVG leaves order and pace to other software */
   readonly travel?: Travel
-  /** HP-GL alone, for sending it: which side of the film faces the tool, its bytes, and what its lines belong to in order */
-  readonly sent?: { readonly side: 'film' | 'liner'; readonly bytes: number; readonly lines: LineNames }
+  /** HP-GL alone, for sending it */
+  readonly sent?: {
+    /** which side of the sheet faces the tool */
+    readonly side: FilmSide
+    /** the name of the film, and of the roll, sheet or offcut of it */
+    readonly film: string
+    readonly stock: string
+    readonly bytes: number
+    /** what its lines belong to, in order */
+    readonly lines: LineNames
+  }
 }
 
 /** The tool's tip at one stroke, mm on the sheet as it lies. */
@@ -31,23 +47,27 @@ export interface TipStroke {
   readonly way: readonly Point[]
 }
 
-/** An HP-GL file read back: its own strokes on the sheet again, with what the tool's tip does on them, in order. */
+const compared = ['place', 'number', 'order', 'operation', 'pen', 'force', 'speed', 'passes', 'side', 'double cuts']
+
+/**
+ * An HP-GL file read back: its own strokes on the sheet again, with what the tool's tip does on them, in order. Refuses a
+ * file that does anything else than what was asked for.
+ */
 export function readBack(
   file: string,
   side: Side,
+  faces: FilmSide,
   bytes: Uint8Array,
   machine: Machine,
 ): { readonly check: FileCheck; readonly tips: readonly TipStroke[] } {
   const plot = readPlot(bytes, { unitsPerMm: 1 })
-  const trouble = troubleOf(plot)
-  if (trouble !== undefined) throw new Error(`${file} cannot be read back: ${trouble}`)
   const { driven, tip } = side
-  if (plot.strokes.length !== driven.length) {
-    throw new Error(`${file}: ${driven.length} strokes were written and ${plot.strokes.length} came back`)
-  }
-  const drives = plot.strokes.map((stroke, i) => ({
+  const ways = plot.strokes.map(({ path }) => pathFromMachine(machine, path))
+  const problems = [...planProblems(file, faces, side, machine), ...writtenProblems(file, plot, ways, driven, machine)]
+  if (problems.length > 0) throw new Refusal(problems)
+  const drives = ways.map((path, i) => ({
     // a drive ends where its last segment does
-    path: { ...pathFromMachine(machine, stroke.path), closed: false },
+    path: { ...path, closed: false },
     leadIn: driven[i]?.leadIn === true,
     isPen: driven[i]?.operation === 'pen',
   }))
@@ -65,9 +85,9 @@ export function readBack(
     (a, b) => (a && a.distance >= b.distance ? a : b),
     undefined,
   )
-  const ways = { drawn: drawn.strokes.values(), cut: cut.strokes.values() }
+  const strokesOf = { drawn: drawn.strokes.values(), cut: cut.strokes.values() }
   const tips = tip.map(({ operation, name }): TipStroke => {
-    const own = operation === 'pen' ? ways.drawn : ways.cut
+    const own = operation === 'pen' ? strokesOf.drawn : strokesOf.cut
     return { operation, name, way: own.next().value?.way ?? [] }
   })
   const check: FileCheck = {
@@ -79,17 +99,12 @@ export function readBack(
     forbidden: reports.flatMap(({ strokes }) =>
       strokes.flatMap((stroke) => stroke.forbidden.map((each) => ({ ...each, stroke: stroke.name }))),
     ),
+    tools: toolsUsed(plot, driven),
+    compared,
     travel: travelOf(
       drives.map((drive) => drive.path),
       machine.pace,
     ),
   }
   return { check, tips }
-}
-
-function troubleOf({ stopped, faults, penDownAtEnd }: Plot): string | undefined {
-  if (stopped) return `${stopped.why} (byte ${stopped.offset})`
-  const [fault] = faults
-  if (fault) return `error ${fault.error} at byte ${fault.offset}: ${fault.what}`
-  return penDownAtEnd ? 'it ends with the tool down' : undefined
 }

@@ -1,11 +1,11 @@
-import { type Machine, reachOf } from '../machine/profile.ts'
+import type { Machine } from '../machine/profile.ts'
+import { reachProblems } from '../machine/reach.ts'
 import { type Piece, planSend, type SendPlan } from '../machine/send/plan.ts'
 import type { Course } from '../machine/send/resume.ts'
 import { formatProblem, type Problem, Refusal } from '../measure/problem.ts'
 import { timeWords } from '../stroke/pace.ts'
+import type { FilmSide } from './as-planned.ts'
 import type { SendReport } from './send-report.ts'
-
-export type FilmSide = 'film' | 'liner'
 
 export interface SendAsked {
   /** as the person named it; without folders it is looked up in the report */
@@ -28,8 +28,7 @@ export interface SendCheck {
   readonly question: string
 }
 
-/** A place may lie this far outside for rounding, mm. */
-const slack = 0.02
+const makeAnew = 'Send it to a bigger machine, or make the job anew with --machine for this one.'
 
 /** Looks at a file that is to be sent. Refuses, with every reason, what the machine or the film does not fit. */
 export function checkSend({ file, bytes, side = 'film', machine, report }: SendAsked): SendCheck {
@@ -39,8 +38,9 @@ export function checkSend({ file, bytes, side = 'film', machine, report }: SendA
   const told = own?.sent?.side ?? (/\.liner-up\.[^.]+$/.test(name) ? 'liner' : undefined)
   const problems = [
     ...sideProblems(file, told, side),
-    ...(machine ? [...otherMachine(file, own && report?.machine, machine), ...reachProblems(file, plan, machine)] : []),
-    ...(machine ? toolProblems(file, plan, machine, side) : []),
+    ...(machine ? otherMachine(file, own && report?.machine, machine) : []),
+    ...(machine ? reachProblems(file, plan.box, machine, makeAnew) : []),
+    ...(machine ? toolProblems(file, plan.lines, machine, side) : []),
   ]
   if (problems.length > 0) throw new Refusal(problems)
   return { plan, side: told, lines: linesOf(plan, told, own), question: questionOf(told) }
@@ -98,28 +98,13 @@ function otherMachine(file: string, written: SendReport['machine'] | undefined, 
   ]
 }
 
-function reachProblems(file: string, { box }: SendPlan, machine: Machine): Problem[] {
-  const reach = reachOf(machine)
-  const { low } = machine.margins
-  const mm = (x: number, y: number) => `${x.toFixed(1)}, ${y.toFixed(1)}`
-  const fits =
-    box.low.x >= low.x - slack &&
-    box.low.y >= low.y - slack &&
-    box.high.x <= reach.x + slack &&
-    box.high.y <= reach.y + slack
-  if (fits) return []
-  return [
-    {
-      code: 'beyond_reach',
-      field: file,
-      value: `from ${mm(box.low.x, box.low.y)} to ${mm(box.high.x, box.high.y)} mm`,
-      limit: `${machine.name} reaches from ${mm(low.x, low.y)} to ${mm(reach.x, reach.y)} mm`,
-      cure: 'Send it to a bigger machine, or make the job anew with --machine for this one.',
-    },
-  ]
-}
-
-function toolProblems(file: string, { lines }: SendPlan, { name, tools }: Machine, side: FilmSide): Problem[] {
+/** Pens of a file that the machine has no tool for on that side. */
+export function toolProblems(
+  file: string,
+  lines: readonly { readonly pen: number }[],
+  { name, tools }: Machine,
+  side: FilmSide,
+): Problem[] {
   const known = Object.entries(tools).flatMap(([operation, tool]) =>
     tool && (operation === 'slit') === (side === 'liner') ? [tool.number] : [],
   )
@@ -149,6 +134,10 @@ function linesOf(
   }
   const facing = { film: 'film side up', liner: 'liner up, turned over like a page' }
   says.push(`${side === undefined ? 'which side is up is not told' : facing[side]}`)
+  if (own?.sent?.film !== undefined) {
+    const { film, stock } = own.sent
+    says.push(`film: ${film}${stock === undefined || stock === film ? '' : `, ${stock}`}`)
+  }
   says.push([...by].map(([what, count]) => `${what}: ${count} ${count === 1 ? 'line' : 'lines'}`).join(', '))
   says.push(`${pieces.length} ${pieces.length === 1 ? 'piece' : 'pieces'}, ${closed} of ${lines.length} lines closed`)
   says.push(`${metres(travel.down)} down and ${metres(travel.up)} up, about ${timeWords(travel.seconds)}`)

@@ -24,17 +24,25 @@ const machineCore = z.object({
 })
 const sent = z.object({
   side: z.enum(['film', 'liner']),
+  film: z.string().optional(),
+  stock: z.string().optional(),
   bytes: number,
   lines: z.array(
     z.object({ name: z.string(), operation: z.enum(operations), lines: number.int().positive().max(1e7) }),
   ),
 })
 
-/** What of `report.json` bears on sending the cut files beside it. */
+/** Which panels the pieces on each sheet are. */
+const material = z.object({
+  sheets: z.array(z.object({ sheet: number, pieces: z.array(z.object({ panel: z.string() })) })),
+})
+
+/** What of `report.json` bears on checking and sending the cut files beside it. */
 const report = z.object({
   midtick: z.literal(1),
   machine: z.custom<Machine>((found) => machineCore.safeParse(found).success),
   checks: z.array(z.object({ file: z.string(), worst: number, sent: sent.optional() })),
+  material: material.optional(),
 })
 
 export type SendReport = z.output<typeof report>

@@ -24,7 +24,9 @@ export interface DrivenStroke extends Stroke {
 
 /** One side of a sheet on its way to a file. */
 export interface Side {
-  /** what was asked for, in the order in which it is cut */
+  /** what was asked for, as it was given */
+  readonly asked: readonly Stroke[]
+  /** the same in the order in which it is cut */
   readonly strokes: readonly Stroke[]
   /** what the tip goes over: closed cuts run on past their start, bridges left out, passes repeated */
   readonly tip: readonly Stroke[]
@@ -44,7 +46,7 @@ export function sideOf(asked: readonly Stroke[], cutting: Cutting, scrap: number
     strokes.flatMap((stroke) => tipStrokes(stroke, cutting)),
     passes,
   )
-  return { strokes, tip, driven: drivenStrokes(tip, cutting, scrap) }
+  return { asked, strokes, tip, driven: drivenStrokes(tip, cutting, scrap) }
 }
 
 function tipStrokes(stroke: Stroke, { blade, bridges }: Cutting): Stroke[] {

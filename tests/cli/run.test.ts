@@ -241,7 +241,9 @@ describe('check', () => {
     // a line too many, along the film's edge, 10 mm from the panel
     const text = await readFile(join(out, 'sheet-1.hpgl'), 'utf8')
     const extra = await jobFile(text.replace('SP0;', 'SP1;PU0,0;PD100,0;PU;SP0;'), 'extra.hpgl')
-    expect(farOff((await said('check', extra, '--against', drawing)).out)).toBeGreaterThan(5)
+    const more = await said('check', extra, '--against', drawing)
+    expect(more.code).toBe(1)
+    expect(more.err).toContain('line of 2.5 x 0.0 mm at x 0.0, y 0.0 mm was not asked for')
   })
 
   describe('against the drawing of a panel', () => {
@@ -260,7 +262,7 @@ describe('check', () => {
       for (const file of [hpgl, svg]) {
         const { code, out, err } = await said('check', file, '--against', panel)
         expect({ code, err }).toEqual({ code: 0, err: '' })
-        expect(out).toContain('  panel-lid.svg: 2 copies found, at most 0.00')
+        expect(out).toContain('  panel-lid.svg: 2 copies found, 2 asked for on this sheet, at most 0.00')
       }
     })
 
@@ -273,7 +275,7 @@ describe('check', () => {
       const { code, out } = await said('check', hpgl, '--against', panel)
       expect(out).toMatch(/from 10\.00, 10\.00 to 60\.00, 110\.00 mm/)
       expect(code).toBe(0)
-      expect(out).toContain('panel-lid.svg: 1 copy found, all 2 lines of it, at most 0.0')
+      expect(out).toContain('panel-lid.svg: 1 copy found, 1 asked for on this sheet, all 2 lines of it, at most 0.0')
     })
 
     test('ends with 1 and names the line that has no match', async () => {

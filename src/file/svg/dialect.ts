@@ -20,6 +20,8 @@ export interface Page {
   readonly width: number
   /** mm; NaN where there is a problem with it */
   readonly height: number
+  /** empty where there is none */
+  readonly title: string
   readonly groups: readonly Element[]
   /** whatever the dialect does not have, by name and place */
   readonly problems: readonly Problem[]
@@ -40,7 +42,8 @@ export function openPage(text: string, dialect: Dialect): Page {
     ),
     ...viewBoxProblems(root, width.mm, height.mm, dialect),
   ]
-  return { width: width.mm, height: height.mm, groups: elementsOf(root, 'g'), problems }
+  const title = elementsOf(root, 'title')[0]?.textContent ?? ''
+  return { width: width.mm, height: height.mm, title, groups: elementsOf(root, 'g'), problems }
 }
 
 /** A path element of a group, in mm with y up, or what is wrong with its data. */

@@ -43,8 +43,9 @@ describe('a drawing', () => {
     expect(readDrawing(text)).toEqual({
       width: 20,
       height: 10,
+      title: 'Sheet 3',
       shows: 'panel',
-      cuts: [
+      lines: [
         closedPath(point(2, 1), [
           lineTo(point(18, 1)),
           lineTo(point(18, 9)),
@@ -55,8 +56,8 @@ describe('a drawing', () => {
         ]),
         polyline([point(8, 4), point(10, 4), point(10, 6)], true),
         polyline([point(0, 5), point(1, 5)]),
-      ],
-      pens: [polyline([point(10, 1), point(10, 2)])],
+        polyline([point(10, 1), point(10, 2)]),
+      ].map((path, i) => ({ operation: ['kiss', 'kiss', 'through', 'pen'][i], path })),
     })
   })
 
@@ -69,10 +70,9 @@ describe('a drawing', () => {
     const band = closedPath(point(1, 1), [lineTo(point(19.12345, 1)), arcTo(point(1, 8.7654), 1), lineTo(point(1, 1))])
     for (const style of Object.keys(looks) as (keyof typeof looks)[]) {
       const picture: Picture = { title: 'a', width: 20, height: 10, items: [{ kind: 'drawn', path: band, style }] }
-      const { cuts, pens } = readDrawing(writeDrawing(picture))
-      expect(cuts.length).toBe(['outline', 'through', 'hole'].includes(style) ? 1 : 0)
-      expect(pens.length).toBe(['tick', 'label'].includes(style) ? 1 : 0)
-      for (const path of [...cuts, ...pens]) {
+      const { lines } = readDrawing(writeDrawing(picture))
+      expect(lines.length).toBe(['outline', 'through', 'hole', 'tick', 'label', 'slit'].includes(style) ? 1 : 0)
+      for (const { path } of lines) {
         expect(path.closed).toBe(true)
         expect(Math.abs((path.segments[0]?.to.x ?? 0) - 19.12345)).toBeLessThan(0.001)
         expect(Math.abs((path.segments[1]?.to.y ?? 0) - 8.7654)).toBeLessThan(0.001)

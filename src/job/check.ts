@@ -1,0 +1,3 @@
+/** The one door to reading cut files back for the command. */
+export { readLength } from '../measure/length.ts'
+export { checkFile } from './check-file.ts'
