@@ -145,6 +145,8 @@ export interface SearchNews {
   /** mm^2 of new film that is paid for, and what no layout of these pieces can do with less than */
   readonly paid: number
   readonly atLeast: number
+  /** set where it has come to its end */
+  readonly isOver?: true
   /** set where it is the best so far of its seed */
   readonly found?: {
     /** share of the film taken */
