@@ -43,7 +43,7 @@ export async function searchLanes(order: SearchOrder): Promise<Found> {
 
 /** Where no threads are to be had: one seed after the other. */
 async function here({ request, seed, rounds, seeds, seconds, onProgress, signal }: SearchOrder): Promise<Found> {
-  const { search, foundBeats } = await import('../job/search.ts')
+  const { search, foundBeats, isPerfectFind } = await import('../job/search.ts')
   const start = Date.now()
   const spent = () => (Date.now() - start) / 1000
   const isOver = () => signal.aborted || spent() >= seconds
@@ -56,7 +56,7 @@ async function here({ request, seed, rounds, seeds, seconds, onProgress, signal 
     if (foundBeats(found, best)) best = found
     // an interrupt comes in between
     await new Promise((resolve) => setImmediate(resolve))
-    if (isOver()) break
+    if (isOver() || (seeds === undefined && isPerfectFind(found))) break
   }
   if (!best) throw new RangeError('a search from no seed')
   return best
@@ -64,7 +64,7 @@ async function here({ request, seed, rounds, seeds, seconds, onProgress, signal 
 
 async function threaded(order: SearchOrder, file: URL): Promise<Found> {
   const { request, seed, rounds, seeds = Infinity, seconds, lanes, onProgress, signal } = order
-  const { foundBeats } = await import('../job/search.ts')
+  const { foundBeats, isPerfectFind } = await import('../job/search.ts')
   const stop = new SharedArrayBuffer(4)
   const start = Date.now()
   const end = () => {
@@ -89,6 +89,8 @@ async function threaded(order: SearchOrder, file: URL): Promise<Found> {
           return
         }
         if (foundBeats(word.found, best)) best = word.found
+        // As many seeds as were asked for are looked at whatever is quickest, so that the same one is taken every time.
+        if (order.seeds === undefined && isPerfectFind(word.found)) end()
         if (!isOver()) give()
         else worker.terminate().then(() => resolve(), reject)
       })

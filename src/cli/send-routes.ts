@@ -1,7 +1,7 @@
 import type { Context, Hono } from 'hono'
 import { HTTPException } from 'hono/http-exception'
 import { streamSSE } from 'hono/streaming'
-import type { Course, SendPlan } from '../job/send.ts'
+import type { Course, RunNews, SendPlan } from '../job/send.ts'
 import { linksHere } from './links.ts'
 import { linkFor } from './sendable.ts'
 
@@ -41,7 +41,11 @@ export const sendPaths: Readonly<Record<string, readonly string[]>> = {
  */
 export function addSendRoutes<E extends object>(app: Hono<E>, body: (c: Context<E>) => Promise<string>): void {
   let running: Running | undefined
-  let ended: { readonly how: string; readonly words: readonly string[] } | undefined
+  /** how the run under way stands */
+  let newsNow: (() => RunNews) | undefined
+  /** how the last run ended, and the last that cut something, with its file */
+  let ended: RunNews | undefined
+  let cut: { readonly hpgl: string; readonly news: RunNews } | undefined
 
   app.get('/api/links', async (c) => c.json(await linksHere()))
   app.post('/api/send/check', async (c) => {
@@ -49,13 +53,13 @@ export function addSendRoutes<E extends object>(app: Hono<E>, body: (c: Context<
     const { check } = await checked(asked)
     const { plan, question, side } = check
     const lines = [...check.lines, ...(await load()).beginningLines(plan, await courseOf(asked, plan))]
-    return c.json({ side, lines, question, pieces: plan.pieces, box: plan.box, travel: plan.travel })
+    return c.json({ side, lines, question, parts: plan.parts, box: plan.box, travel: plan.travel })
   })
   app.post('/api/send', async (c) => {
     const asked = askedIn(await body(c))
     if (running) throw refused(409, 'A job is being sent; one goes at a time. Stop it first, or wait for its end.')
     const { check, machine } = await checked(asked)
-    const [{ endingWords, framePlan }, { openLink }, { runSend }] = await Promise.all([
+    const [{ endingOf, framePlan, newsOf }, { openLink }, { runSend }] = await Promise.all([
       load(),
       import('../link/open-link.ts'),
       import('../link/run-send.ts'),
@@ -72,12 +76,13 @@ export function addSendRoutes<E extends object>(app: Hono<E>, body: (c: Context<
     const own = runSend(link, { plan: asked.frame ? framePlan(check.plan) : check.plan, course, address })
     running = own
     ended = undefined
+    const before = cut?.hpgl === asked.hpgl ? cut.news : undefined
+    newsNow = () => newsOf(own.state(), own.now(), before)
     own.finished.then(({ sender, note }) => {
-      const words = [
-        ...endingWords(sender, own.now(), (place) => `begin with ${place}`),
-        ...(note === undefined ? [] : [note]),
-      ]
-      ended = { how: sender.outcome?.how ?? 'left', words }
+      const ending = endingOf(sender, own.now(), (place) => `begin with ${place}`, note)
+      ended = { ...newsOf(sender, own.now(), before), ended: ending }
+      // tracing the outline does nothing to the film
+      if (!asked.frame) cut = { hpgl: asked.hpgl, news: ended }
       running = undefined
     })
     return c.json({ begun: true }, 202)
@@ -91,22 +96,19 @@ export function addSendRoutes<E extends object>(app: Hono<E>, body: (c: Context<
   }
   app.get('/api/send/events', (c) =>
     streamSSE(c, async (stream) => {
-      const { accountOf, progressOf } = await load()
       while (!stream.aborted) {
         const own = running
         if (own) {
-          await stream.writeSSE({ event: 'progress', data: JSON.stringify(progressOf(own.state(), own.now())) })
+          await stream.writeSSE({ event: 'progress', data: JSON.stringify(newsNow?.()) })
           // The end is told as soon as it is there.
           await Promise.race([own.finished, stream.sleep(eventEvery)])
           if (own.state().phase === 'ended') {
             await own.finished
-            const { goOn, cut, underWay } = accountOf(own.state())
-            const first = underWay?.first.number
-            await stream.writeSSE({ event: 'ended', data: JSON.stringify({ ...ended, goOn, cut, underWay: first }) })
+            await stream.writeSSE({ event: 'ended', data: JSON.stringify(ended) })
           }
           continue
         }
-        await stream.writeSSE({ event: 'idle', data: JSON.stringify(ended ?? null) })
+        await stream.writeSSE({ event: 'idle', data: JSON.stringify({ ended, cut: cut?.news }) })
         await stream.sleep(eventEvery)
       }
     }),

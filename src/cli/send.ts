@@ -25,7 +25,7 @@ export function addSend(program: Command, voice: Voice): void {
     .option('--side <side>', 'side of the sheet that faces the tool: film or liner', side)
     .option(
       '--from <place>',
-      'begin with this piece, such as 4; or 4.2 for its second line, 4.2.17 for a point of that',
+      'begin with this piece, such as "lid, copy 2, kiss"; or at "lid, copy 2, kiss, line 3" of it',
     )
     .option('--frame', 'only go once round the job with the tool up, to see that it lies on the film')
     .option('--yes', 'do not ask before it begins')
@@ -62,8 +62,8 @@ async function send(file: string, flags: SendFlags, voice: Voice): Promise<void>
   const stopWatching = await watch(running, voice)
   const { sender, note } = await running.finished
   stopWatching()
-  for (const line of sending.endingWords(sender, running.now())) voice.out(`${line}\n`)
-  if (note !== undefined) voice.out(`${note}\n`)
+  const ending = sending.endingOf(sender, running.now(), (place) => `--from ${quoted(place)}`, note)
+  for (const line of ending.words) voice.out(`${line}\n`)
   const how = sender.outcome?.how
   if (how === 'stopped' || how === 'left') throw new Stop('Not all of the job was sent.', 4)
   if (how !== 'done') throw new Stop('The run did not come to its end.', how === 'too far' ? 1 : 3)
@@ -83,7 +83,10 @@ async function courseOf({ plan }: Checked, { from, frame }: SendFlags) {
   }
 }
 
-/** Pieces that are listed before the rest is only counted. */
+/** A text as a shell takes it for one. */
+const quoted = (text: string) => (/["$`\\!]/.test(text) ? `'${text.replaceAll("'", "'\\''")}'` : `"${text}"`)
+
+/** Parts that are listed before the rest is only counted. */
 const mostListed = 30
 
 async function showCheck(
@@ -93,17 +96,17 @@ async function showCheck(
   flags: SendFlags,
   voice: Voice,
 ): Promise<void> {
-  const { beginningLines, linkWords, pieceWords, timeWords } = await import('../job/send.ts')
+  const { beginningLines, linkWords, partWords, timeWords } = await import('../job/send.ts')
   const { bold, dim } = picocolors.createColors(voice.colour)
-  const { pieces } = check.plan
+  const { parts } = check.plan
   voice.out(`${bold(file)} to ${linkWords(address)}\n`)
   for (const line of check.lines) voice.out(`  ${line}\n`)
-  for (const piece of pieces.slice(0, mostListed)) {
-    const lines = piece.end - piece.first
-    const what = `${lines} ${lines === 1 ? 'line' : 'lines'}, ${(piece.down / 1000).toFixed(2)} m, ${timeWords(piece.seconds)}`
-    voice.out(`  ${dim(`${pieceWords(piece, pieces.length)}: ${what}`)}\n`)
+  for (const part of parts.slice(0, mostListed)) {
+    const lines = part.lines.length
+    const what = `${lines} ${lines === 1 ? 'line' : 'lines'}, ${(part.down / 1000).toFixed(2)} m, ${timeWords(part.seconds)}`
+    voice.out(`  ${dim(`${partWords(part)}: ${what}`)}\n`)
   }
-  if (pieces.length > mostListed) voice.out(`  ${dim(`and ${pieces.length - mostListed} more`)}\n`)
+  if (parts.length > mostListed) voice.out(`  ${dim(`and ${parts.length - mostListed} more`)}\n`)
   if (flags.frame) voice.out('Only its outline is traced now, with the tool up.\n')
   else if (flags.from !== undefined) voice.out(`It begins with ${flags.from}; what stands before is taken as done.\n`)
   for (const line of beginningLines(check.plan, course)) voice.out(`${line}\n`)
@@ -122,7 +125,6 @@ type Running = ReturnType<Awaited<typeof import('../link/run-send.ts')>['runSend
 /** Shows what the machine is doing, and passes on what the person wants; gives what ends that. */
 async function watch(running: Running, voice: Voice): Promise<() => void> {
   const { progressOf, ...words } = await import('../job/send.ts')
-  const { options } = running.state()
   let told = ''
   let stops = 0
   const stop = () => {
@@ -141,8 +143,8 @@ async function watch(running: Running, voice: Voice): Promise<() => void> {
   const look = () => {
     const progress = progressOf(running.state(), running.now())
     const columns = voice.live ? (process.stderr.columns || 80) - 1 : Number.POSITIVE_INFINITY
-    const text = progressLine(progress, options.plan, words, columns)
-    const key = progress.state === 'stopping' ? progress.state : `${progress.state} ${progress.piece}`
+    const text = progressLine(progress, words, columns)
+    const key = progress.state === 'stopping' ? progress.state : `${progress.state} ${progress.under}`
     if (voice.live) voice.err(`\r\u001b[K${text}`)
     else if (key !== told && text !== '') voice.err(`${text}\n`)
     told = key

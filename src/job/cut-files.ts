@@ -1,6 +1,6 @@
 import { hpglBytes } from '../file/hpgl/write.ts'
 import { writeCutSvg } from '../file/svg/cut.ts'
-import type { LineNames } from '../machine/send/plan.ts'
+import type { LineNames } from '../machine/send/parts.ts'
 import { type Problem, Refusal } from '../measure/problem.ts'
 import type { Side } from '../stroke/side.ts'
 import type { Operation, Stroke } from '../stroke/stroke.ts'
@@ -55,11 +55,11 @@ export function cutFiles({
 
 /** Names and operations one after the other, each for as many strokes as have it in a row. */
 function lineNames(driven: readonly Stroke[]): LineNames {
-  const runs: { name: string; operation: Operation; lines: number }[] = []
-  for (const { name, operation } of driven) {
+  const runs: { name: string; piece?: string; operation: Operation; lines: number }[] = []
+  for (const { name, piece, operation } of driven) {
     const last = runs.at(-1)
-    if (last?.name === name && last.operation === operation) last.lines++
-    else runs.push({ name, operation, lines: 1 })
+    if (last?.name === name && last.piece === piece && last.operation === operation) last.lines++
+    else runs.push({ name, ...(piece === undefined ? {} : { piece }), operation, lines: 1 })
   }
   return runs
 }

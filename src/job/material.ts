@@ -7,6 +7,7 @@ import { cornerOf } from '../sheet/placing.ts'
 import type { Sheet } from '../sheet/sheet.ts'
 import type { Stock } from '../sheet/stock.ts'
 import { areaWords } from './area-words.ts'
+import { isLeastFilm } from './better-layout.ts'
 
 /** What a sheet takes of its stock and what is left of it. */
 export interface SheetMaterial extends LeftOver {
@@ -88,7 +89,7 @@ export function materialLines(
 /** How far from perfect the layout can be. */
 function boundWords(paid: number, atLeast: number, unit: Unit): string {
   const over = paid / atLeast - 1
-  if (over < 5e-4) return 'No layout of these pieces takes less new film.'
+  if (isLeastFilm(paid, atLeast)) return 'No layout of these pieces takes less new film.'
   return `New film: ${areaWords(paid, unit)}; no layout of these pieces takes less than ${areaWords(atLeast, unit)}, so this is at most ${percent(over)} over the best.`
 }
 

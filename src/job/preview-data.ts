@@ -2,6 +2,7 @@ import type { Specs } from '../panel/template.ts'
 import type { LineStyle } from '../picture/picture.ts'
 import type { Operation } from '../stroke/stroke.ts'
 import type { OutFile } from './out-file.ts'
+import type { SendCheck } from './send-check.ts'
 
 /** What goes through the door of `preview.ts`: plain data, ready to be sent between threads. */
 
@@ -147,6 +148,8 @@ export interface SearchNews {
   /** mm^2 of new film that is paid for, and what no layout of these pieces can do with less than */
   readonly paid: number
   readonly atLeast: number
+  /** set where it has come to its end */
+  readonly isOver?: true
   /** set where it is the best so far of its seed */
   readonly found?: {
     /** share of the film taken */
@@ -188,6 +191,12 @@ export interface MadeFiles {
   readonly files: readonly OutFile[]
   readonly checks: readonly FileCheckData[]
   readonly summary: readonly string[]
+}
+
+/** A cut file as a person looks at it before it is sent. */
+export interface FileToSend extends Omit<SendCheck, 'tips'> {
+  /** the way of the tool's tip in each of its lines, mm, y down from the lower edge of the sheet as it lies under the tool */
+  readonly ways: readonly string[]
 }
 
 /** How far a cut file, read back, lies from the line asked for, mm, and where. */

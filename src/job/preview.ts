@@ -1,4 +1,5 @@
 import { parseDocument } from 'yaml'
+import { writePathData } from '../file/svg/pathdata.ts'
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Warning } from '../measure/warning.ts'
@@ -20,6 +21,7 @@ import { type Planned, planJob } from './plan-job.ts'
 import type {
   BladeWay,
   CatalogueEntry,
+  FileToSend,
   JobPreview,
   MadeFiles,
   ObjectPreview,
@@ -31,9 +33,8 @@ import type {
   ScreenPicture,
 } from './preview-data.ts'
 import { readJob, readJobTable, valuesOf } from './read-job.ts'
-import { onScreen } from './screen-picture.ts'
+import { onScreen, places } from './screen-picture.ts'
 import { asides, unitDoubt } from './second-look.ts'
-import type { SendCheck } from './send-check.ts'
 
 /** The one door for a page; everything that goes through it is plain data. */
 
@@ -221,12 +222,13 @@ export async function checkToSend(
   name: string,
   bytes: Uint8Array,
   report: string,
-): Promise<SendCheck | { readonly problems: readonly string[] }> {
+): Promise<FileToSend | { readonly problems: readonly string[] }> {
   const { checkSend, readSendReport, refusalLines } = await import('./send.ts')
   const read = readSendReport(report)
   const side = name.includes('.liner-up.') ? ('liner' as const) : ('film' as const)
   try {
-    return checkSend({ file: name, bytes, side, machine: read?.machine, report: read })
+    const { tips, ...check } = checkSend({ file: name, bytes, side, machine: read?.machine, report: read })
+    return { ...check, ways: tips.map((path) => writePathData(path, 0, places)) }
   } catch (error) {
     return { problems: refusalLines(error) }
   }

@@ -15,21 +15,27 @@ import { search } from './search.ts'
 const endless = 1e6
 
 /**
- * Searches from one seed without an end and tells how it stands after each step; where the layout has become better, with
- * its pictures. As many rounds as the last of these names find the same layout again.
+ * Searches from one seed and tells how it stands after each step; where the layout has become better, with its pictures.
+ * As many rounds as the last of these names find the same layout again. Ends where nothing better can be found or tried.
  */
 export function searchLane(request: LayoutRequest, seed: number, tell: (news: SearchNews) => void): void {
   let best: SeedJudged | undefined
-  search(request, seed, endless, ({ round, unplaced, sheets: count, paid, atLeast }, sheets) => {
-    const news: SearchNews = { seed, round, paid, atLeast }
-    const own = { seed, isWhole: true, paid, sheets: count }
-    const laid = unplaced === 0 && beats(own, best) ? sheets() : undefined
-    if (laid && laid.problems.length === 0) {
-      best = own
-      tell({ ...news, found: foundIn(laid) })
-    } else tell(news)
-    return false
-  })
+  const { rounds, laid } = search(
+    request,
+    seed,
+    endless,
+    ({ round, unplaced, sheets: count, paid, atLeast }, sheets) => {
+      const news: SearchNews = { seed, round, paid, atLeast }
+      const own = { seed, isWhole: true, paid, sheets: count }
+      const laid = unplaced === 0 && beats(own, best) ? sheets() : undefined
+      if (laid && laid.problems.length === 0) {
+        best = own
+        tell({ ...news, found: foundIn(laid) })
+      } else tell(news)
+      return false
+    },
+  )
+  tell({ seed, round: rounds, paid: laid.paid, atLeast: laid.atLeast, isOver: true })
 }
 
 function foundIn(laid: Laid): NonNullable<SearchNews['found']> {

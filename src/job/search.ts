@@ -1,6 +1,6 @@
 import { ringsArea, ringsOf } from '../geometry/polygon.ts'
 import { type Laid, type LayoutRequest, layOut } from '../sheet/lay-out.ts'
-import { beats, type SeedJudged } from './better-layout.ts'
+import { beats, isLeastFilm, type SeedJudged } from './better-layout.ts'
 
 export { layoutFile, namingPlaces } from './layout-file.ts'
 
@@ -23,7 +23,10 @@ export interface Found {
   readonly laid: Laid
 }
 
-/** Searches from one seed, telling how it stands; ends before its rounds where `progress` says true. */
+/**
+ * Searches from one seed, telling how it stands; ends before its rounds where `progress` says true, and where nothing
+ * better can be found.
+ */
 export function search(
   request: LayoutRequest,
   seed: number,
@@ -31,14 +34,26 @@ export function search(
   progress: (now: Progress, sheets: () => Laid) => boolean,
 ): Found {
   let last = 0
+  let isOver = false
   const laid = layOut(request, { seed, rounds }, ({ round, places, used, paid, atLeast }, sheets) => {
     last = Math.max(last, round)
     const unplaced = places.filter((place) => !place).length
     const inUse = used.filter((length) => length > 0).length
-    return progress({ seed, round, unplaced, sheets: inUse, paid, atLeast }, sheets)
+    const now = { seed, round, unplaced, sheets: inUse, paid, atLeast }
+    // What is over in one way of turning the pieces is over in all of them.
+    isOver = progress(now, sheets) || isOver || (isPerfect(now) && sheets().problems.length === 0)
+    return isOver
   })
   return { seed, rounds: last, laid }
 }
+
+/** Can there be no better one? Where no new film is paid for, fewer sheets would still be better. */
+export const isPerfect = ({ unplaced, paid, atLeast, sheets }: Omit<Progress, 'seed' | 'round'>): boolean =>
+  unplaced === 0 && (paid > 0 ? isLeastFilm(paid, atLeast) : sheets === 1)
+
+/** The same of what a seed found. */
+export const isPerfectFind = ({ laid: { problems, paid, atLeast, sheets } }: Found): boolean =>
+  isPerfect({ unplaced: problems.length, paid, atLeast, sheets: sheets.length })
 
 /** Is what one seed found better than what another did, if it did? */
 export const foundBeats = (a: Found, b: Found | undefined): boolean => beats(judgedFound(a), b && judgedFound(b))

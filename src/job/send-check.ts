@@ -1,6 +1,8 @@
+import type { Path } from '../geometry/path.ts'
 import type { Machine } from '../machine/profile.ts'
 import { reachProblems } from '../machine/reach.ts'
-import { type Piece, planSend, type SendPlan } from '../machine/send/plan.ts'
+import { pieceNames, toolOf } from '../machine/send/parts.ts'
+import { planAndTips, type SendPlan } from '../machine/send/plan.ts'
 import type { Course } from '../machine/send/resume.ts'
 import { formatProblem, type Problem, Refusal } from '../measure/problem.ts'
 import { timeWords } from '../stroke/pace.ts'
@@ -22,6 +24,8 @@ export interface SendAsked {
 /** What a person is shown before a job is sent. */
 export interface SendCheck {
   readonly plan: SendPlan
+  /** the way of the tool's tip in each of its lines, mm on the sheet as it lies under the tool */
+  readonly tips: readonly Path[]
   /** undefined where nothing tells */
   readonly side: FilmSide | undefined
   readonly lines: readonly string[]
@@ -34,7 +38,7 @@ const makeAnew = 'Send it to a bigger machine, or make the job anew with --machi
 export function checkSend({ file, bytes, side = 'film', machine, report }: SendAsked): SendCheck {
   const name = file.replace(/^.*[\\/]/, '')
   const own = report?.checks.find((check) => check.file === name && check.sent?.bytes === bytes.length)
-  const plan = planSend(file, bytes, { machine, names: own?.sent?.lines })
+  const { plan, tips } = planAndTips(file, bytes, { machine, names: own?.sent?.lines })
   const told = own?.sent?.side ?? (/\.liner-up\.[^.]+$/.test(name) ? 'liner' : undefined)
   const problems = [
     ...sideProblems(file, told, side),
@@ -43,7 +47,7 @@ export function checkSend({ file, bytes, side = 'film', machine, report }: SendA
     ...(machine ? toolProblems(file, plan.lines, machine, side) : []),
   ]
   if (problems.length > 0) throw new Refusal(problems)
-  return { plan, side: told, lines: linesOf(plan, told, own), question: questionOf(told) }
+  return { plan, tips, side: told, lines: linesOf(plan, told, own), question: questionOf(told) }
 }
 
 /** What a person should know of a run that does not begin at the start. */
@@ -121,16 +125,16 @@ export function toolProblems(
 }
 
 function linesOf(
-  { pieces, lines, travel, box, machine }: SendPlan,
+  { parts, lines, travel, box, machine }: SendPlan,
   side: FilmSide | undefined,
   own: SendReport['checks'][number] | undefined,
 ): string[] {
   const closed = lines.filter((line) => line.closed).length
   const says: string[] = []
   const by = new Map<string, number>()
-  for (const piece of pieces) {
-    const what = toolWords(piece)
-    by.set(what, (by.get(what) ?? 0) + piece.end - piece.first)
+  for (const part of parts) {
+    const what = part.operation === undefined ? toolOf(part) : `${toolOf(part)} by pen ${part.pen}`
+    by.set(what, (by.get(what) ?? 0) + part.lines.length)
   }
   const facing = { film: 'film side up', liner: 'liner up, turned over like a page' }
   says.push(`${side === undefined ? 'which side is up is not told' : facing[side]}`)
@@ -139,7 +143,8 @@ function linesOf(
     says.push(`film: ${film}${stock === undefined || stock === film ? '' : `, ${stock}`}`)
   }
   says.push([...by].map(([what, count]) => `${what}: ${count} ${count === 1 ? 'line' : 'lines'}`).join(', '))
-  says.push(`${pieces.length} ${pieces.length === 1 ? 'piece' : 'pieces'}, ${closed} of ${lines.length} lines closed`)
+  const count = pieceNames(parts).length
+  says.push(`${count} ${count === 1 ? 'piece' : 'pieces'}, ${closed} of ${lines.length} lines closed`)
   says.push(`${metres(travel.down)} down and ${metres(travel.up)} up, about ${timeWords(travel.seconds)}`)
   const at = ({ x, y }: { readonly x: number; readonly y: number }) => `${x.toFixed(1)}, ${y.toFixed(1)}`
   const inside = machine
@@ -151,8 +156,6 @@ function linesOf(
 }
 
 const metres = (mm: number) => `${(mm / 1000).toFixed(2)} m`
-
-const toolWords = ({ operation, pen }: Piece) => (operation === undefined ? `pen ${pen}` : `${operation} by pen ${pen}`)
 
 function questionOf(side: FilmSide | undefined): string {
   if (side === 'liner') return 'Does the sheet lie liner up, lined up by its crosses, with the blade set for the liner?'

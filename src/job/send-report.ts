@@ -28,7 +28,12 @@ const sent = z.object({
   stock: z.string().optional(),
   bytes: number,
   lines: z.array(
-    z.object({ name: z.string(), operation: z.enum(operations), lines: number.int().positive().max(1e7) }),
+    z.object({
+      name: z.string(),
+      piece: z.string().optional(),
+      operation: z.enum(operations),
+      lines: number.int().positive().max(1e7),
+    }),
   ),
 })
 

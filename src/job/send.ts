@@ -1,8 +1,20 @@
 /** The one door to sending for the command, its server and a page: all pure, without a clock or a port. */
 export { addressForms, type LinkAddress, linkWords, readLinkAddress } from '../machine/link-address.ts'
-export { accountOf, endingWords, type Progress, pieceWords, progressOf } from '../machine/send/account.ts'
+export {
+  type Ending,
+  endingOf,
+  type LineState,
+  lineStates,
+  newsOf,
+  type Progress,
+  progressOf,
+  type Reach,
+  type RunNews,
+} from '../machine/send/account.ts'
+export { formatMark, readMark } from '../machine/send/mark.ts'
+export { partWords } from '../machine/send/parts.ts'
 export type { SendPlan } from '../machine/send/plan.ts'
-export { type Course, courseFrom, framePlan, readMark, wholeFile } from '../machine/send/resume.ts'
+export { type Course, courseFrom, framePlan, wholeFile } from '../machine/send/resume.ts'
 export { type SendEvent, type Sender, type SendOptions, sender, step } from '../machine/send/sender.ts'
 export { type Misbehaviour, type SimulatedOptions, usualSimulated } from '../machine/simulated/options.ts'
 export { Refusal } from '../measure/problem.ts'

@@ -1,4 +1,4 @@
-import type { LineNames } from '../machine/send/plan.ts'
+import type { LineNames } from '../machine/send/parts.ts'
 import type { FilmSide } from './as-planned.ts'
 import type { SendReport } from './send-report.ts'
 

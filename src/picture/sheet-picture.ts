@@ -60,7 +60,7 @@ export function sheetPicture(
     ...film.map(drawn),
     ...slits.map(drawn),
     ...namesOf(sheet.pieces),
-    ...(beside ? orderNumbers(film) : []),
+    ...(beside ? cuttingOrder(film) : []),
     ...(sheet.stock.outline ? [] : feedArrow(sheet, taken)),
   ]
   return { title: `Sheet ${sheet.number}`, width: sheet.length, height: sheet.width, items }
@@ -94,11 +94,16 @@ function keptItems(keep: readonly Offcut[]): (Drawn | Filled | Words)[] {
   })
 }
 
-/** The place of each outline in the order of cutting, where the tool begins it. */
-function orderNumbers(film: readonly Stroke[]): Words[] {
+/** How early each outline is cut, where the tool begins it: as 1st and 2nd, since a bare number would seem to be a copy's. */
+function cuttingOrder(film: readonly Stroke[]): Words[] {
   return film
     .filter(({ name }) => name.endsWith(': outline'))
-    .map(({ path }, i) => ({ ...wordsAt({ at: path.start, size: 5, turn: 0 }, `${i + 1}`), bold: true }))
+    .map(({ path }, i) => ({ ...wordsAt({ at: path.start, size: 5, turn: 0 }, ordinal(i + 1)), bold: true }))
+}
+
+function ordinal(n: number): string {
+  const isTeen = n % 100 > 10 && n % 100 < 14
+  return `${n}${(isTeen ? undefined : ['th', 'st', 'nd', 'rd'][n % 10]) ?? 'th'}`
 }
 
 /** A place for words: their middle, size and turn. */

@@ -7,5 +7,9 @@ export const pieceName = ({ panel, copy, copies }: Piece): string => (copies > 1
 export const pieceTitle = ({ panel, copy, copies }: Piece): string =>
   copies > 1 ? `${panel.name} ${copy} of ${copies}` : panel.name
 
+/** The same in full, where it stands without a picture: `paint tin, copy 2 of 6`. */
+export const pieceWords = ({ panel, copy, copies }: Piece): string =>
+  copies > 1 ? `${panel.name}, copy ${copy} of ${copies}` : panel.name
+
 /** The group that a piece belongs to: its own, or that of its copies. */
 export const groupName = ({ group, panel }: Piece): string => group ?? panel.name

@@ -11,4 +11,6 @@ export interface Stroke {
   readonly path: Path
   /** what it belongs to, such as `paint tin 1: outline` */
   readonly name: string
+  /** which piece that is, as a person calls it: `paint tin, copy 1 of 6`; none for what lies beside the pieces */
+  readonly piece?: string
 }

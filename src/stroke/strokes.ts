@@ -7,7 +7,7 @@ import { letter } from '../panel/lettering.ts'
 import { pointCross } from '../panel/point-cross.ts'
 import { crossArm } from '../sheet/cross-places.ts'
 import { insideParts } from '../sheet/inside-parts.ts'
-import { pieceName } from '../sheet/piece-names.ts'
+import { pieceName, pieceWords } from '../sheet/piece-names.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
 import { edgeOf } from '../sheet/stock.ts'
 import { operations, type Stroke } from './stroke.ts'
@@ -39,6 +39,7 @@ export function linerStrokes(sheet: Sheet): Stroke[] {
       ({ from, to }, i): Stroke => ({
         operation: 'slit',
         name: `${pieceName(piece)}: slit ${i + 1}`,
+        piece: pieceWords(piece),
         path: transform(openPath(from, lineTo(to)), piece.place),
       }),
     ),
@@ -59,9 +60,11 @@ export const isLiningUp = ({ name }: Stroke): boolean => crossNames.includes(nam
 function pieceStrokes(piece: Placed, { cut, hasPen }: StrokeChoice): Stroke[] {
   const { panel, place } = piece
   const name = pieceName(piece)
+  const whole = pieceWords(piece)
   const onSheet = (operation: Stroke['operation'], what: string, path: Path): Stroke => ({
     operation,
     name: `${name}: ${what}`,
+    piece: whole,
     path: transform(path, place),
   })
   const drawn = hasPen

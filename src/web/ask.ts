@@ -1,13 +1,13 @@
 import type {
   BladeWay,
   CatalogueEntry,
+  FileToSend,
   JobPreview,
   MadeFiles,
   ObjectPreview,
   PlainJob,
   Room,
 } from '../job/preview-data.ts'
-import type { SendCheck } from '../job/send-run.ts'
 import type { Answer, Ask, Question } from './compute.ts'
 
 /** Why something was not worked out: the person or a newer question ended it. */
@@ -124,7 +124,7 @@ export const askRequest = (text: string) => askWhole<unknown>({ what: 'request',
 export const askBlade = (text: string, sheet: number) =>
   askWhole<{ readonly film: BladeWay; readonly liner: BladeWay } | undefined>({ what: 'blade', text, sheet })
 export const askCheck = (name: string, bytes: Uint8Array, report: string) =>
-  askWhole<SendCheck | { readonly problems: readonly string[] }>({ what: 'check', name, bytes, report })
+  askWhole<FileToSend | { readonly problems: readonly string[] }>({ what: 'check', name, bytes, report })
 export const askFiles = (text: string) => askWhole<MadeFiles>({ what: 'files', text })
 export const keepFile = (name: string, bytes: Uint8Array) => askBoth<true>({ what: 'keep', name, bytes })
 /** Takes the shop's own shapes from the local server; what comes back is told to the person. */

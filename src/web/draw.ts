@@ -63,7 +63,8 @@ const rim = 2
 
 /** Brings all that is seen of the picture into view, and makes room for pointing at words. */
 export function showAll(drawing: Svg, host: HTMLElement, { words }: ScreenPicture): void {
-  const { width, height } = host.getBoundingClientRect()
+  // inside the host's border and padding
+  const { width, height } = drawing.node.getBoundingClientRect()
   if (width === 0) return
   const looks = getComputedStyle(drawing.node)
   const most = Number.parseFloat(looks.maxHeight) || Number.POSITIVE_INFINITY

@@ -8,12 +8,12 @@ declare function postMessage(news: Parameters<Parameters<typeof searchLane>[2]>[
 /** News without a better layout is told at most this often, ms. */
 const often = 150
 
-/** Searches until it is ended from outside. */
+/** Searches until nothing better can be found, or it is ended from outside. */
 addEventListener('message', ({ data: { request, seed } }) => {
   let told = 0
   searchLane(request as Parameters<typeof searchLane>[0], seed, (news) => {
     const now = Date.now()
-    if (!news.found && now - told < often) return
+    if (!news.found && !news.isOver && now - told < often) return
     told = now
     postMessage(news)
   })

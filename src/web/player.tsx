@@ -158,7 +158,7 @@ export function Player({ sheet, onClose }: PlayerProps) {
       <label class="slider">
         <span>
           {now
-            ? `${parts.indexOf(now) + 1} of ${parts.length}: ${works[now.stroke.operation]}, ${now.stroke.name}`
+            ? `stroke ${parts.indexOf(now) + 1} of ${parts.length}: ${works[now.stroke.operation]}, ${now.stroke.name}`
             : 'The cut file is being read back.'}
         </span>
         <input

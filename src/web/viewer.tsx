@@ -37,7 +37,8 @@ export function Viewer({ picture, scale, label, allowance, look: goal, over, chi
   const [percent, setPercent] = useState(0)
   const [fits, setFits] = useState(true)
   const [asking, setAsking] = useState(false)
-  const size = () => host.current?.getBoundingClientRect() ?? new DOMRect(0, 0, 1, 1)
+  /** The room that the drawing itself has, inside the host's border; before there is a drawing, nothing is shown. */
+  const size = () => drawing.current?.node.getBoundingClientRect() ?? new DOMRect(0, 0, 1, 1)
   const fitted = (): View => {
     const { width, height } = size()
     return {
@@ -191,7 +192,7 @@ function listen(
 ): () => void {
   const held = new Map<number, Spot>()
   const spotOf = (event: MouseEvent): Spot => {
-    const { left, top } = own.getBoundingClientRect()
+    const { left, top } = (own.firstElementChild ?? own).getBoundingClientRect()
     return { x: event.clientX - left, y: event.clientY - top }
   }
   const onWheel = (event: WheelEvent) => {

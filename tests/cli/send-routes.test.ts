@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import { type Listening, listen } from '../../src/cli/listen.ts'
+import type { RunNews } from '../../src/job/send.ts'
 import { type Simulated, simulate } from '../../src/link/simulate.ts'
 import type { Misbehaviour } from '../../src/machine/simulated/options.ts'
 import { usualSimulated } from '../../src/machine/simulated/options.ts'
@@ -43,6 +44,14 @@ interface Told {
   readonly data: Record<string, unknown>
 }
 
+const stateIn = (data: Told['data']) => (data as unknown as Partial<RunNews>).progress?.state
+
+function endIn(data: Told['data'] | undefined) {
+  const { ended } = data as unknown as RunNews
+  if (!ended) throw new Error('the run has not ended')
+  return ended
+}
+
 /** Events as they come, until one is the last that is wanted. */
 async function eventsUntil(isLast: (told: Told) => boolean): Promise<Told[]> {
   const answer = await ask('/api/send/events')
@@ -77,9 +86,9 @@ describe('sending from a page', () => {
   test('checks a file, and refuses what is none', async () => {
     const good = await ask('/api/send/check', job({ hpgl: new TextDecoder('latin1').decode(lidBytes('strict')) }))
     expect(good.status).toBe(200)
-    const told = (await good.json()) as { lines: string[]; pieces: unknown[] }
-    expect(told.pieces).toHaveLength(4)
-    expect(told.lines.join()).toContain('4 pieces, 4 of 7 lines closed')
+    const told = (await good.json()) as { lines: string[]; parts: unknown[] }
+    expect(told.parts).toHaveLength(4)
+    expect(told.lines.join()).toContain('2 pieces, 4 of 7 lines closed')
     expect((await ask('/api/send/check', job({ hpgl: 'IN;LBno\u0003;' }))).status).toBe(422)
     expect((await ask('/api/send/check', job({ hpgl: '\u0100' }))).status).toBe(400)
     expect((await ask('/api/send/check', 'text')).status).toBe(400)
@@ -96,19 +105,23 @@ describe('sending from a page', () => {
     expect((await ask('/api/send', job({ to }))).status).toBe(202)
     expect((await ask('/api/send', job({ to }))).status).toBe(409)
     await ask('/api/send/pause')
-    const paused = await eventsUntil(({ data }) => data.state === 'paused')
+    const paused = await eventsUntil(({ data }) => stateIn(data) === 'paused')
     expect(paused.some(({ event }) => event === 'progress')).toBe(true)
     await ask('/api/send/resume')
-    await eventsUntil(({ data }) => data.state === 'sending')
+    await eventsUntil(({ data }) => stateIn(data) === 'sending')
     await ask('/api/send/stop')
     const [stopped] = (await eventsUntil(({ event }) => event !== 'progress')).slice(-1)
-    expect(stopped?.data.how).toBe('stopped')
-    const from = /begin with ([\d.]*\d)/.exec(String(stopped?.data.words))?.[1]
-    expect(from).toBe(stopped?.data.goOn)
-    expect(String(stopped?.data.words)).not.toContain('--')
+    const { how, words, goOn: from } = endIn(stopped?.data)
+    expect(how).toBe('stopped')
+    expect(words.join(' ')).toContain(`begin with ${from}.`)
+    expect(words.join(' ')).not.toContain('--')
+    // whoever comes later is told of it too, and what is done counts on
+    const [idle] = (await eventsUntil(({ event }) => event === 'idle')).slice(-1)
+    expect((idle?.data.cut as Partial<RunNews> | undefined)?.ended).toEqual(stopped?.data.ended)
     expect((await ask('/api/send', job({ to, from }))).status).toBe(202)
     const [done] = (await eventsUntil(({ event }) => event !== 'progress')).slice(-1)
-    expect(done?.data.how).toBe('done')
+    expect(endIn(done?.data).how).toBe('done')
+    expect(done?.data.reaches).toHaveLength(2)
     expect(machine.lost).toBe(0)
   })
 
@@ -116,7 +129,7 @@ describe('sending from a page', () => {
     const { address } = await started(300, { disappears: 300 })
     await ask('/api/send', job({ to: `${address}?answers=errors` }))
     const [ended] = (await eventsUntil(({ event }) => event !== 'progress')).slice(-1)
-    expect(ended?.data.how).toBe('broken')
-    expect(String(ended?.data.words)).toContain('The link broke')
+    expect(endIn(ended?.data).how).toBe('broken')
+    expect(endIn(ended?.data).words.join(' ')).toContain('The link broke')
   })
 })

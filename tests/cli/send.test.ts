@@ -83,10 +83,11 @@ describe('midtick send', () => {
     expect(err).not.toContain('not')
     expect(code).toBe(0)
     expect(out).toContain(`${file} to socket 127.0.0.1:`)
-    expect(out).toContain('4 pieces, 4 of 7 lines closed')
-    expect(out).toContain('piece 4 of 4 (pen 1): 2 lines')
+    expect(out).toContain('2 pieces, 4 of 7 lines closed')
+    expect(out).toContain('outline at 80, 10 (pen 1): 2 lines')
+    expect(out + err).not.toMatch(/piece \d/i)
     expect(asked).toBe('Does the film lie with the right side up, with the tool at its start? Begin? [y/N] ')
-    expect(out).toContain('Done. All 4 pieces are cut, and the machine says that it is through.')
+    expect(out).toContain('Done. All 2 pieces are cut, and the machine says that it is through.')
     expect(cut().replaceAll('OE;', '')).toBe(new TextDecoder().decode(bytes))
   })
 
@@ -118,16 +119,18 @@ describe('midtick send', () => {
     const to = `${await machine(600)}?answers=errors+position&ahead=1`
     const stopped = await said(['send', file, '--to', to, '--yes'], {
       presses: [
-        ['Piece 1 of', 'p'],
+        ['outline at 10, 10 (pen 1):', 'p'],
         ['the tool is up', 'r'],
-        ['Piece ', 's'],
+        ['outline at ', 's'],
       ],
     })
     expect(stopped.code).toBe(4)
     expect(stopped.err).toContain('p pauses, r goes on, s or Ctrl-C stops')
-    expect(stopped.err).toMatch(/Paused in piece \d+ of 14/)
-    expect(stopped.out).toMatch(/Stopped (at|behind) piece \d+ of 14 \(pen 1\)\. The tool is up and parked\.\n/)
-    const from = /To go on from there: --from ([\d.]*\d)/.exec(stopped.out)?.[1] ?? ''
+    expect(stopped.err).toMatch(/Paused in outline at \d+, 10 \(pen 1\)/)
+    expect(stopped.out).toMatch(
+      /Stopped (in|behind) line \d+ of outline at \d+, 10 \(pen 1\)\. The tool is up and parked\.\n/,
+    )
+    const from = /To go on from there: --from "([^"]*)"/.exec(stopped.out)?.[1] ?? ''
     const done = await said(['send', file, '--to', to, '--yes', '--from', from])
     expect(done.code).toBe(0)
     expect(done.out).toContain(`It begins with ${from}; what stands before is taken as done.`)
@@ -151,7 +154,7 @@ describe('midtick send', () => {
     await profile('bench', 600, `blade: { offset: 0.25, compensate: file }\nlink: ${to}\n`)
     await profile('small', 100)
     await profile('bare', 600)
-    const sent = await said(['send', file, '--machine', 'bench', '--yes', '--from', '4'])
+    const sent = await said(['send', file, '--machine', 'bench', '--yes', '--from', 'outline at 80, 10, kiss'])
     expect(sent.code).toBe(0)
     expect(sent.out).toContain('kiss by pen 1: 4 lines')
     expect(sent.out).toContain('The blade may stand askew for the first millimetre')
@@ -175,8 +178,10 @@ describe('midtick send', () => {
   test.each([
     [['--to', 'tpc:h:1'], 2, 'Did you mean tcp:?'],
     [[], 2, 'No link is named. Say --to with one of serial:'],
-    [['--to', 'file:x.hpgl', '--from', '9'], 2, 'the file has 4 pieces, counted from 1. Give one of these.'],
-    [['--to', 'file:x.hpgl', '--from', '4.7'], 2, 'piece 4 has 2 lines'],
+    [['--to', 'file:x.hpgl', '--from', '9'], 2, 'in the file are "outline at 10, 10" and "outline at 80, 10".'],
+    [['--to', 'file:x.hpgl', '--from', 'outlin at 80, 10'], 2, 'Did you mean "outline at 80, 10"?'],
+    [['--to', 'file:x.hpgl', '--from', 'outline at 80, 10'], 2, 'is done by pen 2 and by pen 1. Say which: "outline'],
+    [['--to', 'file:x.hpgl', '--from', 'outline at 80, 10, pen 1, line 7'], 2, '(pen 1) has 2 lines'],
     [['--to', 'file:x.hpgl', '--side', 'up'], 2, 'up is not film or liner.'],
   ] as const)('%j is refused with what to do', async (flags, code, words) => {
     const refused = await said(['send', file, '--yes', ...flags])

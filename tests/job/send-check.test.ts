@@ -1,11 +1,14 @@
 import { describe, expect, test } from 'vitest'
+import { boundsOf } from '../../src/geometry/bounds.ts'
 import { beginningLines, checkSend, type SendAsked } from '../../src/job/send-check.ts'
 import { readSendReport } from '../../src/job/send-report.ts'
 import type { Machine } from '../../src/machine/profile.ts'
 import { readProfile } from '../../src/machine/read-profile.ts'
+import { partWords, pieceNames } from '../../src/machine/send/parts.ts'
 import { courseFrom, wholeFile } from '../../src/machine/send/resume.ts'
 import { formatProblem, Refusal } from '../../src/measure/problem.ts'
 import { lidBytes, lids } from '../machine/send/jobs.ts'
+import { jobOf, madeOf, textOf } from './jobs.ts'
 
 function machineOf(more = ''): Machine {
   const { machine } = readProfile(
@@ -19,7 +22,7 @@ const bench = machineOf()
 const bytes = lidBytes('strict')
 /** As a run writes it beside the cut file. */
 const reportOf = (side: 'film' | 'liner', machine: Machine = bench, file = 'lids.hpgl', length = bytes.length) => {
-  const lines = lids.map(({ name, operation }) => ({ name, operation, lines: 1 }))
+  const lines = lids.map(({ name, piece, operation }) => ({ name, piece, operation, lines: 1 }))
   const checks = [{ file, worst: 0.0123, sent: { side, bytes: length, lines } }]
   return readSendReport(JSON.stringify({ midtick: 1, machine, checks }))
 }
@@ -42,10 +45,15 @@ describe('the check before a job is sent', () => {
     // Three pen lines and four squares; the job as drawn takes up x from 10 to 120, y from 10 to 50.
     expect(lines).toContain('film side up')
     expect(lines).toContain('pen by pen 2: 3 lines, kiss by pen 1: 4 lines')
-    expect(lines).toContain('4 pieces, 4 of 7 lines closed')
+    expect(lines).toContain('2 pieces, 4 of 7 lines closed')
     expect(lines).toContain('from 10.0, 10.0 to 120.0, 50.0 mm, inside what bench reaches')
     expect(lines).toContain('the tip strays at most 0.012 mm from the line asked for')
-    expect(plan.pieces.map(({ name }) => name)).toEqual(['lid 1', 'lid 2', 'lid 1', 'lid 2'])
+    expect(plan.parts.map(partWords)).toEqual([
+      'lid, copy 1 of 2 (pen)',
+      'lid, copy 2 of 2 (pen)',
+      'lid, copy 1 of 2 (kiss)',
+      'lid, copy 2 of 2 (kiss)',
+    ])
     expect(question).toBe('Does the film lie film side up, with the tool at its start?')
   })
 
@@ -98,27 +106,25 @@ describe('the check before a job is sent', () => {
 
 describe('a run that does not begin at the start', () => {
   const trailing = machineOf('blade: { offset: 0.25, compensate: file }\n')
-  const from = (machine: Machine | undefined, piece: number, line = 1) => {
+  /** From a line of the file on, counted from 0: what is drawn on both lids is 0 to 2, what is cut 3 to 6. */
+  const from = (machine: Machine | undefined, line: number) => {
     const { plan } = check({ machine })
-    return beginningLines(plan, courseFrom(plan, { piece, line, point: 1 }))
+    return beginningLines(plan, courseFrom(plan, { line, point: 1 }))
   }
 
   test('warns where a trailing blade was to be turned by a cut before', () => {
-    // Pieces: what is drawn on lid 1 and on lid 2 by pen, then both by blade.
-    const { plan } = check({ machine: trailing })
-    expect(plan.pieces.map(({ operation }) => operation)).toEqual(['pen', 'pen', 'kiss', 'kiss'])
-    expect(from(trailing, 4)).toEqual([
+    expect(from(trailing, 5)).toEqual([
       'The blade may stand askew for the first millimetre: no cut has turned it yet. Look at the line there.',
     ])
-    expect(from(trailing, 3, 2)).toHaveLength(1)
+    expect(from(trailing, 4)).toHaveLength(1)
   })
 
   test('does not where nothing was cut before, or the machine turns its blade itself', () => {
     expect(from(trailing, 3)).toEqual([])
-    expect(from(trailing, 2)).toEqual([])
+    expect(from(trailing, 1)).toEqual([])
     expect(beginningLines(check({ machine: trailing }).plan, wholeFile)).toEqual([])
-    expect(from(bench, 4)).toEqual([])
-    expect(from(undefined, 4)).toEqual([])
+    expect(from(bench, 5)).toEqual([])
+    expect(from(undefined, 5)).toEqual([])
   })
 })
 
@@ -139,4 +145,47 @@ describe('the report beside a cut file', () => {
   ])('is none where it is %s', (_, text) => {
     expect(readSendReport(text)).toBeUndefined()
   })
+})
+
+test('a piece is called by one name on the drawing, in the report and when it is sent, and by no number beside its copy', async () => {
+  const { files } = await madeOf(
+    jobOf([
+      'name: tag, shape: flat-panel, width: 84, height: 40, copies: 3',
+      'name: lid, shape: disc, diameter: 60, copies: 2',
+    ]),
+  )
+  const written = (name: string) => files.find((file) => file.name === name)?.bytes ?? new Uint8Array()
+  const report = readSendReport(textOf(files, 'report.json'))
+  let looked = 0
+  for (const [file, side] of [
+    ['sheet-1.hpgl', 'film'],
+    ['sheet-1.liner-up.hpgl', 'liner'],
+  ] as const) {
+    const { plan, tips, lines } = checkSend({ file, bytes: written(file), side, machine: report?.machine, report })
+    expect(lines.join()).toContain('5 pieces')
+    const names = pieceNames(plan.parts)
+    expect([...names].sort()).toEqual([
+      'lid, copy 1 of 2',
+      'lid, copy 2 of 2',
+      'tag, copy 1 of 3',
+      'tag, copy 2 of 3',
+      'tag, copy 3 of 3',
+    ])
+    const beside = plan.parts.filter(({ isPiece }) => !isPiece).map(({ name }) => name)
+    expect(beside.every((name) => /^(lead-in|lining-up cross)/.test(name))).toBe(true)
+    // on the drawing each of them stands with the same copy
+    const drawing = textOf(files, 'sheet-1.svg')
+    for (const name of names) expect(drawing).toContain(`>${name.replace(', copy', '')}<`)
+    if (side === 'liner') continue
+    // and where its outline is in the file, the sheet has it
+    const { sheets } = JSON.parse(textOf(files, 'report.json')).material
+    for (const { panel, copy, from } of sheets[0].pieces) {
+      const own = plan.parts.find(({ name, closed }) => name.startsWith(`${panel}, copy ${copy} `) && closed > 0)
+      const outline = own?.lines.flatMap((i) => (plan.lines[i]?.closed ? (tips[i] ?? []) : [])) ?? []
+      const { low } = boundsOf(outline)
+      expect(Math.hypot(low.x - from[0], low.y - from[1])).toBeLessThan(0.1)
+      looked++
+    }
+  }
+  expect(looked).toBe(5)
 })

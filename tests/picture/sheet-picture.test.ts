@@ -232,7 +232,32 @@ test('margin, bad spots, what is kept and the order of cutting are drawn where t
   expect(boundsOf(drawnIn(picture, 'kept').map(({ path }) => path))).toEqual(box)
   const said = wordsIn(picture).map(({ text }) => text)
   expect(said).toContain('keep 290 x 580')
-  const number = wordsIn(picture).find(({ text }) => text === '1')
+  const number = wordsIn(picture).find(({ text }) => text === '1st')
   const begun = film.find(({ name }) => name === 'lid: outline')?.path.start ?? point(0, 0)
   expect(number && Math.hypot(number.at.x - begun.x, number.at.y - begun.y)).toBeLessThan(3)
+})
+
+test('the order of cutting is told in words that are no number of a piece', () => {
+  const tags = Array.from({ length: 23 }, (_, i): Piece => ({ panel: lid('tag', 60, 40), copy: i + 1, copies: 23 }))
+  const [sheet] = laid(tags)
+  if (!sheet) throw new Error('no sheet')
+  const film = filmStrokes(sheet, { cut: 'kiss', hasPen: false })
+  const words = wordsIn(sheetPicture(sheet, film, linerStrokes(sheet), { keep: [] })).filter(({ bold }) => bold)
+  const told = words.map(({ text }) => text)
+  expect(told.slice(0, 4)).toEqual(['1st', '2nd', '3rd', '4th'])
+  expect(told.slice(10)).toEqual([
+    '11th',
+    '12th',
+    '13th',
+    '14th',
+    '15th',
+    '16th',
+    '17th',
+    '18th',
+    '19th',
+    '20th',
+    '21st',
+    '22nd',
+    '23rd',
+  ])
 })

@@ -7,11 +7,12 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { listen } from '../../src/cli/listen.ts'
 import { readPlot } from '../../src/file/hpgl/read.ts'
 import { pathLength } from '../../src/geometry/length.ts'
+import { checkToSend } from '../../src/job/preview.ts'
 import { type Simulated, simulate } from '../../src/link/simulate.ts'
 import { SimulatedMachine } from '../../src/machine/simulated/machine.ts'
 import { type Misbehaviour, usualSimulated } from '../../src/machine/simulated/options.ts'
 import { type Bench, haveChromium, openBench } from './browser.ts'
-import { goTo, takeAll } from './hands.ts'
+import { goTo, takeAll, words } from './hands.ts'
 
 const samples = resolve(import.meta.dirname, '../../samples')
 
@@ -54,18 +55,30 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
     await prepare(page)
     await page.goto(server.address)
     await page.getByRole('form', { name: 'Measures' }).waitFor()
-    const file = (await takeAll(page)).get('sheet-1.hpgl') ?? new Uint8Array()
+    const all = await takeAll(page)
+    const file = all.get('sheet-1.hpgl') ?? new Uint8Array()
+    const looked = await checkToSend('sheet-1.hpgl', file, words(all.get('report.json')))
+    if ('problems' in looked) throw new Error(looked.problems.join())
     await goTo(page, 'Files')
     await page.getByRole('button', { name: 'Send sheet-1.hpgl to the machine' }).click()
     await page.getByText(/lines closed$/).waitFor()
-    return { page, context, file, faults }
+    return { page, context, file, looked, faults }
   }
 
   const button = (page: Page, name: string) => page.getByRole('button', { name, exact: true })
+  /** Lines of the sheet's picture that stand as cut, as begun or as left. */
+  const shownAs = async (page: Page, state: 'cut' | 'begun' | 'left') =>
+    (
+      await page
+        .locator(`.under-tool .${state}`)
+        .evaluateAll((lines: { getAttribute(name: string): string | null }[]) =>
+          lines.map((line) => line.getAttribute('d') ?? ''),
+        )
+    ).sort()
   const standing = (page: Page) => page.locator('.standing')
 
   test('goes through midtick open to a machine, pauses, stops, and goes on from where it stopped', async () => {
-    const { page, context, file, faults } = await openSheet()
+    const { page, context, file, looked, faults } = await openSheet()
     // so slow that a busy computer is in time for all that follows
     const cutter = await machine(300)
     expect((await new AxeBuilder({ page }).analyze()).violations).toEqual([])
@@ -77,27 +90,27 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
       own.click()
       own.click()
     })
-    await page.locator('.under-tool .now').first().waitFor({ state: 'attached' })
+    await page.locator('.under-tool .begun').first().waitFor({ state: 'attached' })
     await standing(page)
-      .getByText(/^Under the tool: piece 1 of/)
+      .getByText(/^Under the tool: .+ \((pen|kiss|through)\)/)
       .waitFor()
     expect(asked).toEqual(['/api/send'])
     // whoever left the page finds the run again
     await button(page, 'Back to the files').click()
     await page
       .getByRole('region', { name: 'Being sent now' })
-      .getByText(/^Under the tool: piece/)
+      .getByText(/^Under the tool: /)
       .waitFor()
     await button(page, 'Send sheet-1.hpgl to the machine').click()
-    await page.locator('.under-tool .now').first().waitFor({ state: 'attached' })
+    await page.locator('.under-tool .begun').first().waitFor({ state: 'attached' })
     await button(page, 'Pause').click()
     await standing(page)
-      .getByText(/^Paused in piece/)
+      .getByText(/^Paused in .+ \(/)
       .waitFor()
     expect((await new AxeBuilder({ page }).analyze()).violations).toEqual([])
     await button(page, 'Go on').click()
     await standing(page)
-      .getByText(/^Under the tool: piece/)
+      .getByText(/^Under the tool: /)
       .waitFor()
     await button(page, 'Stop').click()
     await standing(page)
@@ -107,15 +120,39 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
     const whole = downOf(readPlot(file, { unitsPerMm: 1 }).strokes)
     expect(first).toBeGreaterThan(0)
     expect(first).toBeLessThan(whole)
+    // the machine may still have what was handed over last
+    await expect.poll(() => cutter.machine.stored).toBe(0)
+    // the lines that the picture shows as cut are those that the machine has cut whole
+    const strokes = readPlot(file, { unitsPerMm: 1 }).strokes.map(({ path }) => JSON.stringify(path))
+    const drawn = new Set(cutter.machine.drawn.map(({ path }) => JSON.stringify(path)))
+    const whollyDrawn = looked.ways.filter((_, i) => drawn.has(strokes[i] ?? ''))
+    expect(whollyDrawn.length).toBeGreaterThan(0)
+    expect(await shownAs(page, 'cut')).toEqual(whollyDrawn.sort())
+    const begun = await shownAs(page, 'begun')
+    expect(begun.length).toBeLessThanOrEqual(1)
+    expect((await shownAs(page, 'left')).length).toBe(strokes.length - whollyDrawn.length - begun.length)
+    // and no number is told that a piece on the sheet or the drawing might have too
+    expect(await page.locator('.send').textContent()).not.toMatch(/piece \d/i)
+    const where = page.getByRole('combobox', { name: 'begin with' })
+    const offered = async () => where.locator('option:checked').textContent()
+    const there = await offered()
+    expect(there).toMatch(/^where it stopped: .+, (pen|kiss|through)/)
+    expect(await where.locator('option').first().textContent()).toBe(there)
+    // whoever comes back is offered the same
+    await page.reload()
+    await goTo(page, 'Files')
+    await button(page, 'Send sheet-1.hpgl to the machine').click()
+    await expect.poll(offered).toBe(there)
+    expect(await shownAs(page, 'cut')).toEqual(whollyDrawn)
     const fast = await machine(1e6)
-    await page.getByRole('button', { name: /^Begin the next run at/ }).click()
-    await page.getByRole('combobox', { name: 'link to the machine' }).fill(`${fast.address}?ahead=86400`)
+    const to = `${fast.address}?answers=errors+position&ahead=86400`
+    await page.getByRole('combobox', { name: 'link to the machine' }).fill(to)
     await button(page, 'Yes, send it').click()
     await standing(page)
-      .getByText(/^All is sent/)
+      .getByText(/^Done. All \d+ pieces are cut/)
       .waitFor()
-    // the machine may still have what was handed over last
-    await expect.poll(() => cutter.machine.stored + fast.machine.stored).toBe(0)
+    expect(await shownAs(page, 'cut')).toEqual([...looked.ways].sort())
+    expect(await offered()).toBe('the beginning')
     // nothing is cut twice and nothing is missing
     expect(downOf(cutter.machine.drawn) + downOf(fast.machine.drawn)).toBeCloseTo(whole, 1)
     expect(faults).toEqual([])
@@ -144,7 +181,7 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
       .getByText(/^The link broke/)
       .waitFor()
     await standing(page)
-      .getByText(/was under way/)
+      .getByText(/Under way: /)
       .waitFor()
     await context.close()
   })
@@ -168,9 +205,11 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
     await page
       .getByRole('combobox', { name: 'link to the machine' })
       .fill('serial:browser?baud=4800&bits=7&parity=even&handshake=xon-xoff')
+    // the run before broke off in the middle, and this is another film
+    await page.getByRole('combobox', { name: 'begin with' }).selectOption('the beginning')
     await button(page, 'Yes, send it').click()
     await standing(page)
-      .getByText(/^Under the tool: piece/)
+      .getByText(/^Under the tool: /)
       .waitFor()
     await expect.poll(() => page.evaluate('window.sent.length')).toBeGreaterThan(700)
     await button(page, 'Stop').click()

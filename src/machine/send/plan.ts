@@ -6,12 +6,11 @@ import { loopOf } from '../../geometry/loop.ts'
 import type { Path } from '../../geometry/path.ts'
 import { scaling, transform } from '../../geometry/transform.ts'
 import { type Problem, Refusal } from '../../measure/problem.ts'
-import { enclosing } from '../../stroke/nesting.ts'
 import { type Travel, travelAlong, travelSum } from '../../stroke/pace.ts'
-import { type Operation, operations } from '../../stroke/stroke.ts'
 import { pathFromMachine } from '../axes.ts'
 import type { Machine } from '../profile.ts'
 import { tipsOf } from '../tip-ways.ts'
+import { type LineNames, ownersOf, type Part, partNumbers, partsOf } from './parts.ts'
 
 /** One line that the tool draws or cuts without being lifted. */
 export interface Line extends Travel {
@@ -22,23 +21,11 @@ export interface Line extends Travel {
   /** can a new run begin with it? Not where only the plotter knows where it begins. */
   readonly begins: boolean
   readonly closed: boolean
+  /** which of the plan's parts it belongs to, from 0 */
+  readonly part: number
   /** mm cut or drawn and s taken by all lines before it */
   readonly downBefore: number
   readonly secondsBefore: number
-}
-
-/** Lines one after the other in the file, by one pen, that belong to one outline: the least that is told of a run. */
-export interface Piece extends Travel {
-  /** from 1 */
-  readonly number: number
-  /** what it is called, where a report tells */
-  readonly name: string | undefined
-  readonly operation: Operation | undefined
-  readonly pen: number
-  /** its lines, the first and behind the last */
-  readonly first: number
-  readonly end: number
-  readonly closed: number
 }
 
 /** A cut file as it is sent: where it may be parted, what its bytes cut, and how long that takes. */
@@ -49,20 +36,14 @@ export interface SendPlan {
   /** is the tool down behind each whole command? */
   readonly downAt: Uint8Array
   readonly lines: readonly Line[]
-  readonly pieces: readonly Piece[]
+  /** in the order in which they are begun */
+  readonly parts: readonly Part[]
   /** what the lines take up, mm on the sheet */
   readonly box: Box
   /** all of it, and before the first line and at the end */
   readonly travel: Travel
   readonly machine: Machine | undefined
 }
-
-/** What a report beside a file knows of its lines: names one after the other, each for so many of them. */
-export type LineNames = readonly {
-  readonly name: string
-  readonly operation: Operation
-  readonly lines: number
-}[]
 
 export interface PlanOptions {
   /** for places on the sheet, pace and operations; without one 40 units a mm and a pace of 200 mm/s */
@@ -75,7 +56,15 @@ const usualPace = { down: 200, up: 400, acceleration: 5000, lift: 0.05 }
 const mostForLoop = 20_000
 
 /** Reads a cut file for sending. Refuses, with every reason, what is not understood whole or cannot be followed. */
-export function planSend(file: string, bytes: Uint8Array, { machine, names }: PlanOptions = {}): SendPlan {
+export const planSend = (file: string, bytes: Uint8Array, options: PlanOptions = {}): SendPlan =>
+  planAndTips(file, bytes, options).plan
+
+/** The same, with the way of the tool's tip in each line, mm on the sheet. */
+export function planAndTips(
+  file: string,
+  bytes: Uint8Array,
+  { machine, names }: PlanOptions = {},
+): { readonly plan: SendPlan; readonly tips: readonly Path[] } {
   const plot = readPlot(bytes, { unitsPerMm: 1 })
   const { ends, downAt, spans, beyond } = partedAt(bytes, plot.strokes)
   refuseUnread(file, bytes, plot, beyond)
@@ -85,30 +74,36 @@ export function planSend(file: string, bytes: Uint8Array, { machine, names }: Pl
     ways.map(({ path }) => path),
     machine?.pace ?? usualPace,
   )
-  const shapes = tipsOf(ways, machine).map(({ path }) =>
-    path.segments.length > mostForLoop ? path : (loopOf(path) ?? path),
+  const tips = tipsOf(ways, machine).map(({ path }) => path)
+  const shapes = tips.map((path) => (path.segments.length > mostForLoop ? path : (loopOf(path) ?? path)))
+  const owners = ownersOf(shapes, names)
+  const partAt = partNumbers(
+    owners,
+    ways.map(({ pen }) => pen),
   )
   let [downBefore, secondsBefore] = [0, 0]
   const lines = ways.map(({ pen }, i): Line => {
     const span = spans[i]
     const travel = travels[i]
     if (!span || !travel) throw new Error(`line ${i} of ${file} is not found again in its bytes`)
-    const line = { pen, ...span, ...travel, closed: shapes[i]?.closed === true, downBefore, secondsBefore }
+    const closed = shapes[i]?.closed === true
+    const part = partAt[i] ?? 0
+    const line = { pen, ...span, ...travel, closed, part, downBefore, secondsBefore }
     downBefore += travel.down
     secondsBefore += travel.seconds
     return line
   })
-  const keys = keysOf(shapes, names)
-  return {
+  const plan = {
     bytes,
     ends,
     downAt,
     lines,
-    pieces: piecesOf(lines, keys, machine),
+    parts: partsOf(lines, owners, machine),
     box: boundsOf(ways.map(({ path }) => path)),
     travel: travelSum(lines),
     machine,
   }
+  return { plan, tips }
 }
 
 function refuseUnread(file: string, bytes: Uint8Array, plot: Plot, beyond: Beyond | undefined): void {
@@ -194,59 +189,4 @@ function partedAt(bytes: Uint8Array, strokes: readonly PlotStroke[]) {
   }
   close()
   return { ends: Uint32Array.from(ends), downAt: Uint8Array.from(downAt), spans, beyond: walk.beyond }
-}
-
-/** What a line belongs to. */
-interface Key {
-  readonly key: string | number
-  readonly name?: string
-  readonly operation?: Operation
-}
-
-function keysOf(shapes: readonly Path[], names: LineNames | undefined): readonly Key[] {
-  const told = names?.flatMap(({ name: whole, operation, lines }) => {
-    const name = whole.split(':')[0] ?? whole
-    return Array.from({ length: lines }, (): Key => ({ key: `${operation} ${name}`, name, operation }))
-  })
-  if (told?.length === shapes.length) return told
-  const round = enclosing(shapes)
-  const known = new Map<number, number>()
-  const outermost = (i: number): number => {
-    const chain = [i]
-    let outer = i
-    for (let next = round[i]?.[0]; next !== undefined; next = round[outer]?.[0]) {
-      outer = known.get(next) ?? next
-      chain.push(outer)
-    }
-    for (const each of chain) known.set(each, outer)
-    return outer
-  }
-  // Loose lines one after the other, such as cuts in the waste, go together.
-  return shapes.map((shape, i): Key => {
-    const outer = outermost(i)
-    return { key: outer === i && !shape.closed ? 'loose' : outer }
-  })
-}
-
-function piecesOf(lines: readonly Line[], keys: readonly Key[], machine: Machine | undefined): Piece[] {
-  const starts = lines.flatMap((line, i) => {
-    const isNew = lines[i - 1]?.pen !== line.pen || keys[i - 1]?.key !== keys[i]?.key
-    return i === 0 || (isNew && line.begins) ? [i] : []
-  })
-  return starts.map((first, i) => {
-    const end = starts[i + 1] ?? lines.length
-    const own = lines.slice(first, end)
-    const pen = own[0]?.pen ?? 0
-    const doing = operations.filter((operation) => machine?.tools[operation]?.number === pen)
-    return {
-      number: i + 1,
-      name: keys[first]?.name,
-      operation: keys[first]?.operation ?? (doing.length === 1 ? doing[0] : undefined),
-      pen,
-      first,
-      end,
-      closed: own.filter((line) => line.closed).length,
-      ...travelSum(own),
-    }
-  })
 }

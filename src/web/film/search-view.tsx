@@ -42,11 +42,13 @@ export function SearchView({ onEnd }: { readonly onEnd: () => void }) {
   return (
     <section class="search" aria-label="Search for less film">
       <p class="lead" role="status">
-        {best ? wordsOf(best, standing) : 'The search begins.'}
+        {standing?.end === 'nothing less' && 'The search has ended: there can be no layout with less new film. '}
+        {standing?.end === 'nothing more to try' && 'The search has ended: it has tried all that it tries. '}
+        {best ? wordsOf(best, standing) : standing?.end ? 'It found no layout.' : 'The search begins.'}
       </p>
       <div class="row">
         <button type="button" class="main" onClick={keep} disabled={!best}>
-          Stop and keep
+          {standing?.end ? 'Keep it' : 'Stop and keep'}
         </button>
         <button type="button" onClick={onEnd}>
           Leave it as it was

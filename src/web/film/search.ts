@@ -1,4 +1,4 @@
-import { beats, type SeedJudged } from '../../job/better-layout.ts'
+import { beats, isLeastFilm, type SeedJudged } from '../../job/better-layout.ts'
 import type { SearchNews } from '../../job/preview-data.ts'
 import { askRequest } from '../ask.ts'
 import type { LaneOrder } from '../compute.ts'
@@ -11,6 +11,8 @@ export interface Standing {
   readonly round: number
   readonly atLeast: number
   readonly best: Best | undefined
+  /** set when it has ended by itself */
+  readonly end?: 'nothing less' | 'nothing more to try'
 }
 
 /** As many seeds as there are cores but one, which the page keeps for itself. */
@@ -27,6 +29,7 @@ export async function startSearch(
   const request = await askRequest(text).catch(() => undefined)
   if (request === undefined) return undefined
   let standing: Standing = { round: 0, atLeast: 0, best: undefined }
+  let running = lanes
   const workers = Array.from({ length: lanes }, (_, i) => {
     const worker = new Worker(new URL('../lane.ts', import.meta.url), { type: 'module' })
     worker.addEventListener('message', ({ data }: MessageEvent<SearchNews>) => {
@@ -36,6 +39,15 @@ export async function startSearch(
         round: Math.max(standing.round, data.round),
         atLeast: data.atLeast,
         best: own && beats(judged(own), standing.best && judged(standing.best)) ? own : standing.best,
+      }
+      if (data.isOver) {
+        running--
+        const { best } = standing
+        const isLeast = best !== undefined && isLeastFilm(best.paid, data.atLeast)
+        if (isLeast || running === 0) {
+          standing = { ...standing, end: isLeast ? 'nothing less' : 'nothing more to try' }
+          for (const each of workers) each.terminate()
+        }
       }
       tell(standing)
     })

@@ -1,4 +1,4 @@
-import type { SendCheck } from '../../job/send-run.ts'
+import type { FileToSend } from '../../job/preview-data.ts'
 import type { RunOrder } from './run.ts'
 
 export type Sending = typeof import('../../job/send-run.ts')
@@ -6,14 +6,15 @@ export type Sending = typeof import('../../job/send-run.ts')
 /** What is sent where, from a place of the job on, or only its outline with the tool up. */
 export function orderOf(
   { courseFrom, framePlan, readLinkAddress, readMark, refusalLines, Refusal, wholeFile }: Sending,
-  { plan }: SendCheck,
+  { plan }: FileToSend,
   to: string,
-  from: string,
+  from: string | undefined,
   isFrame: boolean,
 ): RunOrder | { readonly problems: readonly string[] } {
   const address = readLinkAddress(to)
   if ('code' in address) return { problems: refusalLines(new Refusal([address])) }
   if (isFrame) return { plan: framePlan(plan), course: wholeFile, address }
+  if (from === undefined) return { plan, course: wholeFile, address }
   try {
     const mark = readMark(from, plan)
     if ('code' in mark) return { problems: refusalLines(new Refusal([mark])) }

@@ -1,16 +1,10 @@
-import type { Course, LinkAddress, Progress, SendPlan } from '../../job/send-run.ts'
+import type { Course, LinkAddress, SendPlan, RunNews as SentNews } from '../../job/send-run.ts'
 import type { Link } from '../../link/link.ts'
 
 /** How a run stands. */
-export interface RunNews {
-  readonly progress: Progress
+export interface RunNews extends SentNews {
   /** set while the server that sends it does not answer */
   readonly isLost?: true
-  readonly ended?: {
-    readonly words: readonly string[]
-    /** where a new run goes on: a piece, or a place in it */
-    readonly goOn: string | undefined
-  }
 }
 
 /** A run that is under way. */
@@ -27,25 +21,31 @@ export interface RunOrder {
 /** ms between looks at the progress. */
 const lookEvery = 200
 
-/** Sends over a link that this page itself has opened. */
-export async function runHere(link: Link, order: RunOrder, onNews: (news: RunNews) => void): Promise<Run> {
-  const [{ accountOf, endingWords, progressOf }, { runSend }] = await Promise.all([
+/** How the last run that this page itself has sent and that cut something ended. */
+let lastHere: RunNews | undefined
+export const lastRunHere = (): RunNews | undefined => lastHere
+
+/** Sends over a link that this page itself has opened; `before` is how the run that it goes on from ended. */
+export async function runHere(
+  link: Link,
+  order: RunOrder,
+  before: RunNews | undefined,
+  onNews: (news: RunNews) => void,
+): Promise<Run> {
+  const [{ endingOf, newsOf }, { runSend }] = await Promise.all([
     import('../../job/send-run.ts'),
     import('../../link/run-send.ts'),
   ])
   const running = runSend(link, order)
-  const look = () => onNews({ progress: progressOf(running.state(), running.now()) })
+  const look = () => onNews(newsOf(running.state(), running.now(), before))
   look()
   const timer = setInterval(look, lookEvery)
   void running.finished.then(({ sender, note }) => {
     clearInterval(timer)
-    const { goOn, underWay } = accountOf(sender)
-    const from = sender.outcome?.how === 'done' ? undefined : (goOn ?? underWay?.first.number.toString())
-    const words = endingWords(sender, running.now(), (place) => `begin with ${place}`)
-    onNews({
-      progress: progressOf(sender, running.now()),
-      ended: { words: note === undefined ? words : [...words, note], goOn: from },
-    })
+    const ended = endingOf(sender, running.now(), (place) => `begin with ${place}`, note)
+    const news = { ...newsOf(sender, running.now(), before), ended }
+    if (order.plan.lines.length > 0) lastHere = news
+    onNews(news)
   })
   return { tell: running.tell }
 }

@@ -1,11 +1,11 @@
 import { useEffect, useRef, useState } from 'preact/hooks'
 import type { OutFile } from '../../job/out-file.ts'
-import type { SendCheck } from '../../job/send-run.ts'
+import type { FileToSend } from '../../job/preview-data.ts'
 import { messageOf } from '../../link/link.ts'
 import { askCheck } from '../ask.ts'
 import { files, hasServer, laidOut } from '../state.ts'
 import { orderOf, type Sending } from './order.ts'
-import { type Run, type RunNews, runHere } from './run.ts'
+import { lastRunHere, type Run, type RunNews, runHere } from './run.ts'
 import { hasSerial, openSerial } from './serial-link.ts'
 import { linksThere, runThere, runUnderWay } from './server-run.ts'
 import { SheetNow } from './sheet-now.tsx'
@@ -74,7 +74,7 @@ function Refusals({ lines }: { readonly lines: readonly string[] }) {
 
 interface SendableProps {
   readonly file: OutFile
-  readonly check: SendCheck
+  readonly check: FileToSend
   readonly sending: Sending
 }
 
@@ -85,7 +85,8 @@ const isOwn = (to: string) => to.startsWith('serial:browser')
 function Sendable({ file, check, sending }: SendableProps) {
   const [to, setTo] = useState(() => check.plan.machine?.link ?? (hasServer.value ? '' : ownLine))
   const [links, setLinks] = useState<readonly string[]>([])
-  const [from, setFrom] = useState('1')
+  /** the place to begin with; none for the beginning */
+  const [from, setFrom] = useState<string>()
   const [refused, setRefused] = useState<readonly string[]>([])
   const [news, setNews] = useState<RunNews>()
   const [asks, setAsks] = useState(false)
@@ -94,27 +95,42 @@ function Sendable({ file, check, sending }: SendableProps) {
   /** Was the run begun before this was opened? Then it may be of another file. */
   const isJoined = useRef(false)
   const ownRun = useRef<Run>(undefined)
-  const { plan, lines, question } = check
+  const { plan, ways, lines, question } = check
   const runs = news !== undefined && !news.ended
   const side = file.name.includes('.liner-up.') ? 'liner' : 'film'
   const sheet = laidOut.value?.sheets?.find(({ number }) => file.name.startsWith(`sheet-${number}.`))
-  const isThis = news && (!isJoined.current || isOf(news.progress, plan))
-  const now = runs && isThis ? plan.pieces[news.progress.piece - 1] : undefined
-  const done = isThis ? plan.pieces.slice(0, news.progress.piece - 1) : []
+  const isThis = news !== undefined && isOf(news.progress, plan)
+  // tracing the outline changes nothing of what is cut
+  const [cutting, setCutting] = useState<RunNews>()
+  const ended = cutting?.ended
+  const show = (now: RunNews) => {
+    setNews(now)
+    if (!isOf(now.progress, plan)) return
+    setCutting(now)
+    // going on where it stopped is the first choice; what is through begins at the beginning again
+    if (now.ended) setFrom(now.ended.goOn)
+  }
   useEffect(() => {
     if (hasServer.value) void linksThere().then(setLinks)
+    const past = lastRunHere()
+    if (past && past.ended?.how !== 'done' && isOf(past.progress, plan)) show(past)
     // what this page sends itself cannot go on without it
     return () => ownRun.current?.tell('stop')
   }, [])
   useEffect(() => {
     if (!hasServer.value) return
-    const { run: found, leave } = runUnderWay((now) => {
-      // a run that was asked for here tells its own news
-      if (run.current && !isJoined.current) return
-      isJoined.current = true
-      run.current = found
-      setNews(now)
-    })
+    const { run: found, leave } = runUnderWay(
+      (now) => {
+        // a run that was asked for here tells its own news
+        if (run.current && !isJoined.current) return
+        isJoined.current = true
+        run.current = found
+        show(now)
+      },
+      (past) => {
+        if (!run.current && past.ended?.how !== 'done' && isOf(past.progress, plan)) show(past)
+      },
+    )
     return leave
   }, [])
   const isHere = runs && isOwn(to)
@@ -152,17 +168,17 @@ function Sendable({ file, check, sending }: SendableProps) {
     try {
       if (isOwn(to)) {
         const link = await openSerial(order.address)
-        if (link) run.current = ownRun.current = await runHere(link, order, setNews)
+        if (link) run.current = ownRun.current = await runHere(link, order, cutting, show)
         return
       }
       const { name, bytes } = file
-      const from1 = isFrame ? '1' : from
-      run.current = await runThere({ name, bytes, report: reportNow(), side, to, from: from1, frame: isFrame }, setNews)
+      const there = { name, bytes, report: reportNow(), side, to, frame: isFrame } as const
+      run.current = await runThere({ ...there, from: isFrame ? undefined : from }, show)
     } catch (error) {
       setRefused([`Nothing was sent: ${messageOf(error)}`])
     }
   }
-  const marks = [...new Set([...plan.pieces.map(({ number }) => String(number)), from])]
+  const states = sending.lineStates(plan, cutting?.reaches ?? [])
   return (
     <>
       <ul class="check">
@@ -170,15 +186,8 @@ function Sendable({ file, check, sending }: SendableProps) {
           <li key={line}>{line}</li>
         ))}
       </ul>
-      {sheet && <SheetNow sheet={sheet} side={side} done={done} now={now} />}
-      {news && (
-        <Standing news={news} {...(isThis ? { plan } : {})} sending={sending} isBegun={!isJoined.current} run={run} />
-      )}
-      {isThis && news.ended?.goOn !== undefined && news.ended.goOn !== from && (
-        <button type="button" onClick={() => setFrom(news.ended?.goOn ?? '1')}>
-          Begin the next run at {news.ended.goOn}
-        </button>
-      )}
+      {sheet && <SheetNow sheet={sheet} side={side} ways={ways} states={states} isOver={!runs || !isThis} />}
+      {news && <Standing news={news} sending={sending} isBegun={!isJoined.current} run={run} />}
       {!runs && (
         <form
           onSubmit={(event) => {
@@ -215,13 +224,23 @@ function Sendable({ file, check, sending }: SendableProps) {
               <div class="label">
                 <label for="send-from">begin with</label>
               </div>
-              <select id="send-from" value={from} onChange={(event) => setFrom(event.currentTarget.value)}>
-                {marks.map((mark) => (
-                  <option key={mark} value={mark}>
-                    {markWords(sending, check, mark)}
+              <select
+                id="send-from"
+                value={from ?? ''}
+                onChange={(event) => setFrom(event.currentTarget.value || undefined)}
+              >
+                {ended?.goOn !== undefined && <option value={ended.goOn}>where it stopped: {ended.goOn}</option>}
+                {ended?.lineAnew !== undefined && (
+                  <option value={ended.lineAnew}>the line that it stopped in: {ended.lineAnew}</option>
+                )}
+                <option value="">the beginning</option>
+                {placesOf(sending, check, [ended?.goOn, ended?.lineAnew]).map((place) => (
+                  <option key={place} value={place}>
+                    {place}
                   </option>
                 ))}
               </select>
+              {from !== undefined && <p class="help">What comes before it in the file is taken as cut.</p>}
             </div>
           </div>
           {beginningWords(sending, check, from).map((line) => (
@@ -258,14 +277,19 @@ function Sendable({ file, check, sending }: SendableProps) {
   )
 }
 
-/** Is a run that was begun before of this file, as far as its pieces tell? */
-const isOf = ({ piece, pieces, name }: RunNews['progress'], plan: SendCheck['plan']) =>
-  pieces === plan.pieces.length && plan.pieces[piece - 1]?.name === name
+/** Is a run of this file, as far as its length and its lines tell? */
+const isOf = ({ ofSent, ofDown }: RunNews['progress'], { bytes, travel }: FileToSend['plan']) =>
+  ofSent === bytes.length && ofDown === travel.down
 
 /** What is to be known of a run that does not begin at the start. */
-function beginningWords({ beginningLines, courseFrom, readMark }: Sending, { plan }: SendCheck, from: string) {
+function beginningWords(
+  { beginningLines, courseFrom, readMark }: Sending,
+  { plan }: FileToSend,
+  from: string | undefined,
+) {
+  if (from === undefined) return []
   const mark = readMark(from, plan)
-  if (from === '1' || 'code' in mark) return []
+  if ('code' in mark) return []
   try {
     return beginningLines(plan, courseFrom(plan, mark))
   } catch {
@@ -274,10 +298,16 @@ function beginningWords({ beginningLines, courseFrom, readMark }: Sending, { pla
   }
 }
 
-/** A place to begin with, in words. */
-function markWords({ pieceWords }: Sending, { plan }: SendCheck, mark: string): string {
-  const [piece = '1', line, point] = mark.split('.')
-  const own = plan.pieces[Number(piece) - 1]
-  const words = own ? pieceWords(own, plan.pieces.length) : mark
-  return line === undefined ? words : `${words}, line ${line}${point === undefined ? '' : `, point ${point}`}`
+/** Where a run can begin beside the file's start: at what each tool does of each piece, but for places that are offered already. */
+function placesOf(
+  { formatMark }: Sending,
+  { plan }: FileToSend,
+  taken: readonly (string | undefined)[],
+): readonly string[] {
+  return plan.parts
+    .slice(1)
+    .map(({ lines: [first = 0] }) => first)
+    .filter((line) => plan.lines[line]?.begins)
+    .map((line) => formatMark(plan, { line, point: 1 }))
+    .filter((place) => !taken.includes(place))
 }

@@ -1,4 +1,3 @@
-import type { Progress } from '../../job/send-run.ts'
 import type { Run, RunNews } from './run.ts'
 
 /** What the local server is asked to send. */
@@ -8,7 +7,7 @@ export interface ServerOrder {
   readonly report: string
   readonly side: 'film' | 'liner'
   readonly to: string
-  readonly from: string
+  readonly from: string | undefined
   readonly frame: boolean
 }
 
@@ -38,50 +37,52 @@ export async function runThere(order: ServerOrder, onNews: (news: RunNews) => vo
     const { error } = (await answer.json()) as { readonly error?: string }
     throw new Error(error ?? `the server answered ${answer.status}`)
   }
-  return listen(onNews)
+  return listen((news) => news && onNews(news))
 }
 
-/** The run that midtick open has under way, if there is one: this page may have been closed and opened again. */
-export function runUnderWay(onNews: (news: RunNews) => void): { readonly run: Run; readonly leave: () => void } {
+/**
+ * The run that midtick open has under way, if there is one: this page may have been closed and opened again.
+ * @param onPast is told once how the last run that cut something ended, where none is under way
+ */
+export function runUnderWay(
+  onNews: (news: RunNews) => void,
+  onPast: (news: RunNews) => void = () => undefined,
+): { readonly run: Run; readonly leave: () => void } {
   let isUnderWay = false
-  const run = listen((news) => {
-    isUnderWay ||= !news.ended
-    if (isUnderWay) onNews(news)
+  const run = listen((news, past) => {
+    isUnderWay ||= news !== undefined && !news.ended
+    if (isUnderWay && news) onNews(news)
+    else if (past) onPast(past)
   })
   return { run, leave: run.leave }
 }
 
-/** Listens to the server's run until its end. */
-function listen(onNews: (news: RunNews) => void): Run & { readonly leave: () => void } {
+/** Listens to the server's run until its end; where none is under way, to how the last one ended. */
+function listen(onNews: (news: RunNews | undefined, past?: RunNews) => void): Run & { readonly leave: () => void } {
   const events = new EventSource('./api/send/events')
-  let progress: Progress | undefined
+  let last: RunNews | undefined
   events.addEventListener('progress', ({ data }: MessageEvent<string>) => {
-    progress = JSON.parse(data) as Progress
-    onNews({ progress })
+    last = JSON.parse(data) as RunNews
+    onNews(last)
   })
-  const end = ({ data }: MessageEvent<string>) => {
-    const ended = JSON.parse(data) as { words: string[]; goOn?: string; underWay?: number; how: string } | null
+  events.addEventListener('ended', ({ data }: MessageEvent<string>) => {
     events.close()
-    const from = ended?.how === 'done' ? undefined : (ended?.goOn ?? ended?.underWay?.toString())
-    const words = ended?.words ?? ['midtick open knows of no run: it was ended and started again. Look at the machine.']
-    onNews({ progress: progress ?? nothingYet, ended: { words, goOn: from } })
-  }
-  events.addEventListener('ended', end)
-  // a run that ended before it was listened to
-  events.addEventListener('idle', end)
+    onNews(JSON.parse(data) as RunNews)
+  })
+  // a run that ended before it was listened to, or none
+  events.addEventListener('idle', ({ data }: MessageEvent<string>) => {
+    events.close()
+    const { ended, cut } = JSON.parse(data) as { readonly ended?: RunNews; readonly cut?: RunNews }
+    onNews(ended ?? (last && { ...last, ended: unknownEnd }), cut)
+  })
   // it goes on asking by itself
-  events.addEventListener('error', () => progress && onNews({ progress, isLost: true }))
+  events.addEventListener('error', () => last && onNews({ ...last, isLost: true }))
   return { tell: (wish) => void post(`./api/send/${wish}`, {}).catch(() => undefined), leave: () => events.close() }
 }
 
-const nothingYet: Progress = {
-  state: 'ended',
-  piece: 1,
-  pieces: 0,
-  name: undefined,
-  down: 0,
-  ofDown: 0,
-  left: 0,
-  sent: 0,
-  ofSent: 0,
+const unknownEnd = {
+  how: 'unknown',
+  words: ['midtick open knows of no run: it was ended and started again. Look at the machine.'],
+  goOn: undefined,
+  lineAnew: undefined,
 }

@@ -1,12 +1,9 @@
 import { useEffect, useRef } from 'preact/hooks'
-import type { SendPlan } from '../../job/send-run.ts'
 import type { Sending } from './order.ts'
 import type { Run, RunNews } from './run.ts'
 
 interface StandingProps {
   readonly news: RunNews
-  /** of what is sent, where that is known here */
-  readonly plan?: SendPlan
   readonly sending: Sending
   /** was it begun here, by a button that is gone now? Then it takes the focus */
   readonly isBegun?: boolean
@@ -15,7 +12,7 @@ interface StandingProps {
 }
 
 /** What the machine is doing, how far it has come, and what a person can do about it. */
-export function Standing({ news: { progress, ended, isLost }, plan, sending, isBegun = false, run }: StandingProps) {
+export function Standing({ news: { progress, ended, isLost }, sending, isBegun = false, run }: StandingProps) {
   const { state, down, ofDown, left } = progress
   const own = useRef<HTMLDivElement>(null)
   useEffect(() => {
@@ -40,7 +37,7 @@ export function Standing({ news: { progress, ended, isLost }, plan, sending, isB
       )}
       <p role="status" class="lead">
         {isLost ? 'Last heard: ' : ''}
-        {wordsOf(progress, plan, sending)}
+        {wordsOf(progress)}
       </p>
       <progress max={ofDown || 1} value={down} aria-label="Cut so far">
         {Math.round((100 * down) / (ofDown || 1))} %
@@ -73,14 +70,8 @@ export function Standing({ news: { progress, ended, isLost }, plan, sending, isB
   )
 }
 
-function wordsOf(
-  { state, piece, pieces, name }: RunNews['progress'],
-  plan: SendPlan | undefined,
-  { pieceWords }: Sending,
-): string {
-  const own = plan?.pieces[piece - 1]
-  const unknown = name === undefined ? `piece ${piece} of ${pieces}` : `piece ${piece} of ${pieces} (${name})`
-  const now = own ? pieceWords(own, plan.pieces.length) : plan ? 'once round the job, tool up' : unknown
+function wordsOf({ state, under }: RunNews['progress']): string {
+  const now = under ?? 'once round the job, tool up'
   const words: Readonly<Record<RunNews['progress']['state'], string>> = {
     opening: 'Asking the machine.',
     sending: `Under the tool: ${now}.`,

@@ -3,8 +3,10 @@ import { readPlot } from '../../../src/file/hpgl/read.ts'
 import { Walk } from '../../../src/file/hpgl/walk.ts'
 import { pathLength } from '../../../src/geometry/length.ts'
 import { pieces } from '../../../src/geometry/path.ts'
-import { accountOf, endingWords } from '../../../src/machine/send/account.ts'
+import { accountOf, endingOf, lineStates, progressOf } from '../../../src/machine/send/account.ts'
 import { type HandshakeKind, settingUp } from '../../../src/machine/send/handshake.ts'
+import { formatMark, readMark } from '../../../src/machine/send/mark.ts'
+import { partWords } from '../../../src/machine/send/parts.ts'
 import { planSend, type SendPlan } from '../../../src/machine/send/plan.ts'
 import { type Course, courseFrom, markBehind } from '../../../src/machine/send/resume.ts'
 import type { SendOptions } from '../../../src/machine/send/sender.ts'
@@ -56,15 +58,30 @@ function expectTrue(run: Run, plan: SendPlan): void {
   const { sender, machine } = run
   expect(sender.surely).toBeLessThanOrEqual(sender.at)
   expect(machine.lost).toBe(0)
-  const { cut, underWay } = accountOf(sender)
-  const cutFor = (first: number, end: number) =>
-    plan.lines.slice(first, end).every((line) => line.to <= reached(plan, sender.options.course, run))
-  for (const piece of plan.pieces.slice(0, cut)) expect(cutFor(piece.first, piece.end)).toBe(true)
-  const last = underWay?.last.number ?? cut
-  const later = plan.pieces[last]
-  const first = later && plan.lines[later.first]
-  if (first) expect(reached(plan, sender.options.course, run)).toBeLessThanOrEqual(first.from)
+  const came = reached(plan, sender.options.course, run)
+  const { cut } = accountOf(sender)
+  const whole = plan.parts.filter(({ name }) => cut.includes(name)).flatMap(({ lines }) => lines)
+  for (const i of whole) expect(plan.lines[i]?.to).toBeLessThanOrEqual(came)
+  // What is said of single lines: no more is called cut than is, and nothing that is begun is called left.
+  for (const [i, state] of lineStates(plan, [progressOf(sender, run.seconds).reach]).entries()) {
+    const { from, to } = plan.lines[i] as SendPlan['lines'][number]
+    if (state === 'cut') expect(to).toBeLessThanOrEqual(came)
+    if (state === 'left') expect(came).toBeLessThanOrEqual(from)
+  }
 }
+
+/** A line as it is told. */
+function lineOf({ parts, lines }: SendPlan, line: SendPlan['lines'][number]): string {
+  const part = parts[line.part]
+  if (!part) throw new Error('a line of no part')
+  const own = part.lines.indexOf(lines.indexOf(line)) + 1
+  return part.lines.length === 1 ? partWords(part) : `line ${own} of ${partWords(part)}`
+}
+
+/** The place to begin with, as a person gives it, in the words of an ending. */
+const placeIn = (words: readonly string[]): string | undefined => /begin with <(.*?)>/.exec(words.join(' '))?.[1]
+
+const wordsOf = (run: Run) => endingOf(run.sender, 0, (place) => `begin with <${place}>`).words
 
 describe('a link that is cut', () => {
   // The strict file in all of the handshakes, the others in one after the other: some 2,700 cuts.
@@ -101,21 +118,25 @@ describe('a link that is cut', () => {
     })
   }
 
-  test('leads to a run from the first piece that is not cut whole, which cuts no other piece again', () => {
+  test('leads to a run from the first line that may not be whole, which cuts no line before it again', () => {
     const plan = lidPlan()
     let looked = 0
     for (let at = 30; at < plan.bytes.length; at += 7) {
       const options = through('software', plan)
       const first = runOnWire(options, { ...paced('software'), misbehaviour: { disappears: at } }, { baud: 9600 })
       drained(first)
-      const { cut } = accountOf(first.sender)
-      const piece = plan.pieces[cut]
-      if (!piece) continue
-      const course = courseFrom(plan, { piece: piece.number, line: 1, point: 1 })
-      const again = drained(runOnWire({ ...options, course }, paced('software'), { baud: 9600 }))
-      const own = plan.lines.slice(piece.first).map((line) => Math.round(line.down))
+      const place = placeIn(wordsOf(first))
+      if (first.sender.at === 0) expect(wordsOf(first)).toContain('Nothing of the job was sent.')
+      if (place === undefined) continue
+      const mark = readMark(place, plan)
+      if ('code' in mark) throw new Error(mark.limit)
+      const began = plan.lines.findIndex((line) => line.to > first.sender.surely)
+      expect(mark).toEqual({ line: began, point: 1 })
+      const again = drained(
+        runOnWire({ ...options, course: courseFrom(plan, mark) }, paced('software'), { baud: 9600 }),
+      )
+      const own = plan.lines.slice(began).map((line) => Math.round(line.down))
       expect(readPlot(again.done).strokes.map((stroke) => Math.round(pathLength(stroke.path)))).toEqual(own)
-      expect(endingWords(first.sender, 0).join(' ')).toContain(first.sender.at === 0 ? 'Nothing' : `--from ${cut + 1}`)
       looked++
     }
     expect(looked).toBeGreaterThan(40)
@@ -170,7 +191,7 @@ describe('a machine that misbehaves', () => {
           if (name === 'is full' && answers.length > 0) expect(run.sender.confirmed).toBe(false)
           // Bytes that are lost on the way can be noticed only by the machine.
           if (name !== 'drops bytes' && name !== 'garbles' && answers.length === 0) expectTrue(run, plan)
-          expect(endingWords(run.sender, run.seconds).join(' ')).not.toMatch(/undefined|NaN|\[object/)
+          expect(wordsOf(run).join(' ')).not.toMatch(/undefined|NaN|\[object/)
         })
       }
     }
@@ -206,14 +227,27 @@ describe('a person who stops a run', () => {
           expect(sorted(stretches(machine.done))).toEqual(whole)
           continue
         }
-        const isBetween = mark.line === 1 && mark.point === 1
-        const there = isBetween ? `behind piece ${mark.piece - 1} of 4 ` : `at piece ${mark.piece} of 4 `
-        const [words, how] = endingWords(first.sender, 0, (place) => `begin with ${place}`)
-        expect(words).toContain(isBetween && mark.piece === 1 ? 'before a line was begun' : there)
-        expect(how).toMatch(new RegExp(`^To go on from there: begin with ${goOn}[.;]`))
-        expect(how?.includes('to cut that piece anew')).toBe(!isBetween)
+        expect(goOn).toBe(formatMark(plan, mark))
+        expect(readMark(goOn ?? '', plan)).toEqual(mark)
+        const line = plan.lines[mark.line] as SendPlan['lines'][number]
+        const isInside = mark.point > 1 || first.sender.at > line.from
+        const before = isInside ? line : plan.lines[mark.line - 1]
+        const there = before && `${isInside ? 'in' : 'behind'} ${lineOf(plan, before)}. The tool`
+        const [words, how] = wordsOf(first)
+        expect(words).toContain(there ?? 'before a line was begun')
+        expect(how).toContain(`To go on from there: begin with <${goOn}>.`)
+        expect(how?.includes('To cut that line anew')).toBe(mark.point > 1)
+        // Lines that are called cut are those that the machine has cut, before and after.
+        const states = lineStates(plan, [progressOf(first.sender, first.seconds).reach])
+        expect(states).toEqual(
+          plan.lines.map((_, i) => (i < mark.line ? 'cut' : i === mark.line && isInside ? 'begun' : 'left')),
+        )
+        const strokes = readPlot(machine.done, { unitsPerMm: 1 }).strokes
+        expect(strokes.length).toBe(states.filter((state) => state !== 'left').length)
         const again = runOnWire({ ...options, course: courseFrom(plan, mark) }, paced(kind), { baud: 9600 })
         expect(sorted(stretches(machine.done, drained(again).done))).toEqual(whole)
+        const all = [first, again].map(({ sender, seconds }) => progressOf(sender, seconds).reach)
+        expect(new Set(lineStates(plan, all))).toEqual(new Set(['cut']))
       }
       expect(stops).toBeGreaterThan(15)
     })
@@ -248,7 +282,7 @@ describe('a person who stops a run', () => {
     const run = runOnWire(through('software', plan), paced('software'), { baud: 9600, person })
     drained(run)
     expectTrue(run, plan)
-    expect(endingWords(run.sender, 0)[0]).toContain('The tool may be down')
+    expect(wordsOf(run)[0]).toContain('The tool may be down')
   })
 })
 

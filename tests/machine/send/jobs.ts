@@ -17,13 +17,18 @@ const line = (...at: readonly (readonly [number, number])[]) => {
 
 /** Two lids with a tick each by pen; then each with a hole, cut; and a name across the second. */
 export const lids: readonly Stroke[] = [
-  { operation: 'pen', name: 'lid 1: tick', path: line([30, 10], [30, 13]) },
-  { operation: 'pen', name: 'lid 2: tick', path: line([100, 10], [100, 13]) },
-  { operation: 'pen', name: 'lid 2: label', path: line([90, 30], [95, 40], [100, 30], [105, 40], [110, 30]) },
-  { operation: 'kiss', name: 'lid 1: opening', path: square(25, 25, 10) },
-  { operation: 'kiss', name: 'lid 1: outline', path: square(10, 10, 40) },
-  { operation: 'kiss', name: 'lid 2: opening', path: square(110, 40, 8) },
-  { operation: 'kiss', name: 'lid 2: outline', path: square(80, 10, 40) },
+  { operation: 'pen', name: 'lid 1: tick', piece: 'lid, copy 1 of 2', path: line([30, 10], [30, 13]) },
+  { operation: 'pen', name: 'lid 2: tick', piece: 'lid, copy 2 of 2', path: line([100, 10], [100, 13]) },
+  {
+    operation: 'pen',
+    name: 'lid 2: label',
+    piece: 'lid, copy 2 of 2',
+    path: line([90, 30], [95, 40], [100, 30], [105, 40], [110, 30]),
+  },
+  { operation: 'kiss', name: 'lid 1: opening', piece: 'lid, copy 1 of 2', path: square(25, 25, 10) },
+  { operation: 'kiss', name: 'lid 1: outline', piece: 'lid, copy 1 of 2', path: square(10, 10, 40) },
+  { operation: 'kiss', name: 'lid 2: opening', piece: 'lid, copy 2 of 2', path: square(110, 40, 8) },
+  { operation: 'kiss', name: 'lid 2: outline', piece: 'lid, copy 2 of 2', path: square(80, 10, 40) },
 ]
 
 export const dialects = ['strict', 'compact', 'relative', 'encoded'] as const
@@ -40,8 +45,11 @@ export function lidBytes(dialect: (typeof dialects)[number], strokes: readonly S
   return hpglBytes(text)
 }
 
+/** The lids' file as it is read for sending, with what its report knows. */
 export const lidPlan = (dialect: (typeof dialects)[number] = 'strict'): SendPlan =>
-  planSend('lids.hpgl', lidBytes(dialect))
+  planSend('lids.hpgl', lidBytes(dialect), {
+    names: lids.map(({ name, piece, operation }) => ({ name, piece, operation, lines: 1 })),
+  })
 
 /** The plainest way to send a plan; a test says what is different. */
 export const plainly = (plan: SendPlan): SendOptions => ({
