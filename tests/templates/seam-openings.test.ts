@@ -78,7 +78,8 @@ describe.each(Object.entries(closed))('%s that close', (name, measured) => {
         const fromBottom = shape === 'round' ? up + height / 2 - width / 2 : up
         // On a cone a turn has another length at each level, so only what lies within one turn is told exactly here.
         const fromLeft = left * width + (cone ? 0 : turns * girth)
-        const opening = { shape, ...size, diameter: width, radius: 0, fromLeft, fromBottom }
+        const form = shape === 'round' ? { diameter: width } : size
+        const opening = { shape, ...form, radius: 0, fromLeft, fromBottom }
         const values = { ...own.values, openings: [opening], points: [], lid: 'no', base: 'no' }
         expect(template.check(values)).toEqual([])
         const [laid = expect.fail('no panel')] = template.develop(values, thin, say)
