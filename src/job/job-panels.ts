@@ -8,6 +8,7 @@ import { type ReadFile, readNamedFiles } from './named-files.ts'
 import { type Built, buildPanels } from './panels.ts'
 import type { ReadJob } from './read-job.ts'
 import type { Job } from './schema.ts'
+import { largeDoubts } from './unit-doubts.ts'
 
 export interface PanelOptions {
   /** the machine to cut on, in place of the one that the job names */
@@ -28,12 +29,13 @@ type JobPanels =
       readonly say: Say
       readonly problems: readonly []
       readonly warnings: readonly Warning[]
+      readonly bare: ReadJob['bare']
     }
   | { readonly job?: undefined; readonly problems: readonly Problem[]; readonly warnings: readonly Warning[] }
 
 /** Works out every panel of a job that was read. */
 export async function panelsOf(
-  { job, problems, warnings }: ReadJob,
+  { job, problems, warnings, bare }: ReadJob,
   templates: readonly Template[],
   { readFile, machine: chosen, findMachine = shippedMachine }: PanelOptions = {},
 ): Promise<JobPanels> {
@@ -45,7 +47,9 @@ export async function panelsOf(
   if (named.problems.length > 0) return { problems: named.problems, warnings }
   const built = buildPanels(job, templates, named.files, hasPen(machine), say)
   if (built.problems.length > 0) return { problems: built.problems, warnings }
-  return { job, machine, objects: built.objects, say, problems: [], warnings }
+  const { objects } = built
+  const large = bare ? largeDoubts(job, objects, bare, say) : []
+  return { job, machine, objects, say, problems: [], warnings: [...warnings, ...large], bare }
 }
 
 /** Without a pen nothing is drawn on the film. */

@@ -24,6 +24,7 @@ import { jobPieces } from './pieces.ts'
 import { readJob } from './read-job.ts'
 import type { Job } from './schema.ts'
 import { tiledPanels } from './tile-panels.ts'
+import { smallDoubts } from './unit-doubts.ts'
 
 /** A sheet with what is cut on both its sides. */
 export interface Cut {
@@ -88,7 +89,8 @@ export async function planJob(
     unit: job.unit,
   }
   const objects = job.layout.tile ? tiledPanels(whole, asked, job.layout.tileOverlap, say) : whole
-  const warnings = [...panelled.warnings, ...(film.warnings ?? []), ...(draws ? letterWarnings(objects) : [])]
+  const small = panelled.bare ? smallDoubts(whole, panelled.bare, say) : []
+  const warnings = [...panelled.warnings, ...small, ...(film.warnings ?? []), ...(draws ? letterWarnings(objects) : [])]
   const { pieces, problems: unknown } = jobPieces(objects, film.stocks[0]?.name)
   if (unknown.length > 0) return { problems: unknown, warnings }
   const request: LayoutRequest = { ...asked, pieces }

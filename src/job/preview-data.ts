@@ -1,3 +1,4 @@
+import type { Warning } from '../measure/warning.ts'
 import type { Specs } from '../panel/template.ts'
 import type { LineStyle } from '../picture/picture.ts'
 import type { Operation } from '../stroke/stroke.ts'
@@ -58,7 +59,7 @@ export interface PlacedProblem {
 }
 
 /** A warning with the place in the job that it is about, as a problem has it; no path where that is not known. */
-export type PlacedWarning = Pick<PlacedProblem, 'object' | 'path' | 'text'>
+export type PlacedWarning = Pick<PlacedProblem, 'object' | 'path' | 'text'> & Pick<Warning, 'readAs'>
 
 export interface PanelPreview {
   readonly name: string
@@ -83,8 +84,6 @@ export interface PanelPreview {
 export interface ObjectPreview {
   readonly problems: readonly PlacedProblem[]
   readonly warnings: readonly PlacedWarning[]
-  /** a panel so large that bare numbers may be meant in another unit, and in which */
-  readonly unitDoubt?: { readonly words: string; readonly unit?: string }
   /** what a measure also comes to, by the name of its field */
   readonly asides?: Readonly<Record<string, string>>
   /** the object with its measures */

@@ -34,7 +34,7 @@ import type {
 } from './preview-data.ts'
 import { readJob, readJobTable, valuesOf } from './read-job.ts'
 import { onScreen, places } from './screen-picture.ts'
-import { asides, unitDoubt } from './second-look.ts'
+import { asides } from './second-look.ts'
 
 /** The one door for a page; everything that goes through it is plain data. */
 
@@ -87,9 +87,6 @@ function plainJob(text: string): PlainJob | undefined {
 
 const objectsOf = (raw: PlainJob | undefined): readonly unknown[] => (Array.isArray(raw?.objects) ? raw.objects : [])
 
-const tableOf = (object: unknown): PlainJob =>
-  typeof object === 'object' && object !== null ? (object as PlainJob) : {}
-
 const nameOf = (object: unknown): string =>
   typeof object === 'object' && object !== null ? String((object as { readonly name?: unknown }).name ?? '').trim() : ''
 
@@ -120,10 +117,8 @@ export async function previewObject(
   if (!panelled.job || !own) return { problems: placed(problems), warnings: warned(panelled.warnings) }
   const { machine, objects, say } = panelled
   const { specs } = own.template
-  const doubt = unitDoubt(tableOf(objectsOf(job)[0]), specs, panelled.job.unit, own.panels, say)
   return {
     problems: [],
-    ...(doubt ? { unitDoubt: doubt } : {}),
     asides: asides(valuesOf(own.object), specs, say),
     warnings: warned([...panelled.warnings, ...(hasPen(machine) ? letterWarnings(objects) : [])]),
     ...sketchOf(own.template, own.object, say),
@@ -274,9 +269,9 @@ function placedProblem(problem: Problem, names: readonly string[]): PlacedProble
   return { ...rest, object: owner.object, path: keysOf(own) }
 }
 
-function placedWarning({ text, field = '' }: Warning): PlacedWarning {
+function placedWarning({ field = '', ...rest }: Warning): PlacedWarning {
   const numbered = ofObject(field)
-  return numbered ? { text, object: numbered.object, path: keysOf(numbered.own) } : { text, path: keysOf(field) }
+  return numbered ? { ...rest, object: numbered.object, path: keysOf(numbered.own) } : { ...rest, path: keysOf(field) }
 }
 
 /** The object of the job, from 0, that a field belongs to, and what it is called in it. */

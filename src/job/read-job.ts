@@ -13,6 +13,7 @@ import type { AnyValues, Template } from '../panel/template.ts'
 import { meantShapes } from './other-shapes.ts'
 import { repeats } from './repeats.ts'
 import { anyShapeSchema, type Job, type JobObject, jobSchema, objectName } from './schema.ts'
+import { type Bare, bareOf, thinDoubts } from './unit-doubts.ts'
 
 const kind = { what: 'job file', most: 2_000_000, tooLong: 'Split the job.', begin: 'version: 1' }
 
@@ -20,6 +21,8 @@ export interface ReadJob {
   readonly job?: Job
   readonly problems: readonly Problem[]
   readonly warnings: readonly Warning[]
+  /** what was written without a unit, of a job that is not refused */
+  readonly bare?: Bare
 }
 
 /**
@@ -75,10 +78,12 @@ export function readJobTable(
       place,
     ),
   ]
-  const warnings = parsed.success
-    ? withoutRepeats(readingDoubts(schema, raw, (path) => calledIn(parsed.data, path)))
+  const job = parsed.data
+  const warnings = job
+    ? withoutRepeats([...readingDoubts(schema, raw, (path) => calledIn(job, path)), ...thinDoubts(given, job)])
     : []
-  return parsed.success && problems.length === 0 ? { job: parsed.data, problems, warnings } : { problems, warnings }
+  if (!job || problems.length > 0) return { problems, warnings }
+  return { job, problems, warnings, bare: bareOf(raw, templates) }
 }
 
 /** What a machine's table leaves out is as in the machine it is `like`, of those that come along; plain-roll unless said. */

@@ -3,6 +3,7 @@ import { type Rule, withRules } from '../measure/field-rules.ts'
 import { lengthSchema, type Reading } from '../measure/fields.ts'
 import { units } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
+import { apartParts } from '../measure/reading-words.ts'
 import { schemaProblems } from '../measure/schema-problems.ts'
 import { readYamlTable } from '../measure/yaml-table.ts'
 
@@ -43,7 +44,12 @@ function readingsSchema(reading: Reading) {
       .union([z.array(one).min(1).max(50), one.transform((mm) => [mm])])
       .nullish()
       .describe(help)
-  const side = (help: string) => many(length(1, 5000, help), `${help}; one reading or a list`)
+  const side = (help: string) =>
+    many(length(1, 5000, help), `${help}; one reading or a list`).superRefine((read, context) => {
+      const readings = (read ?? []).map((mm) => ({ text: `${Number(mm.toFixed(3))} mm`, mm }))
+      const parts = readings.length > 0 ? apartParts(readings, reading.tape, reading.unit) : undefined
+      if (parts) context.addIssue({ code: 'custom', message: parts.limit, params: { parts } })
+    })
   return z.strictObject({
     unit: z.enum(units).default('mm').describe('unit of numbers written without one'),
     side: length(50, 2000, 'that each side was to have; midtick machines test says it'),

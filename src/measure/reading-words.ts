@@ -38,7 +38,7 @@ export function apartParts(
   const trap = decimalCommas(readings, gauge, unit)
   return {
     code: 'readings_apart',
-    value: listed(readings),
+    value: readings.every(({ text }) => /\d$/.test(text)) ? `${listed(readings)} ${unit}` : listed(readings),
     limit: `readings of one length differ by ${say(most)} at the most, and these do by ${say(spread)}`,
     cure:
       trap === undefined

@@ -209,5 +209,6 @@ export const unitSpec: FieldSpec = {
   kind: 'choice',
   options: ['mm', 'cm', 'm', 'in', 'ft'],
   standard: 'mm',
+  kept: true,
   help: 'of bare numbers',
 }

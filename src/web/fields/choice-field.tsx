@@ -19,7 +19,7 @@ export function ChoiceField({ at, spec, label }: FieldProps) {
         {...described(id, problems)}
         onChange={(event) => {
           const now = event.currentTarget.value
-          setJobField(at, now === usual ? undefined : now)
+          setJobField(at, now === usual && !spec.kept ? undefined : now)
         }}
       >
         {usual === '' && <option value="">as usual</option>}

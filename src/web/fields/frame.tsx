@@ -1,6 +1,5 @@
 import type { ComponentChildren } from 'preact'
 import type { PlacedProblem, PlacedWarning } from '../../job/preview-data.ts'
-import { unitSpec } from '../handling.ts'
 import type { Key } from '../job-text.ts'
 import { lit, object, setJobField } from '../state.ts'
 import { inWords, plainNames } from '../values.ts'
@@ -73,9 +72,10 @@ export function Problems({ id, problems }: { readonly id: string; readonly probl
 export function Doubts({ doubts }: { readonly doubts: readonly PlacedWarning[] }) {
   return (
     <>
-      {doubts.map(({ text }) => (
+      {doubts.map(({ text, readAs }) => (
         <p key={text} class="doubt">
           <strong>Look again:</strong> {text}
+          {readAs && <ReadAs unit={readAs} />}
         </p>
       ))}
     </>
@@ -87,11 +87,7 @@ export function ReadAs({ unit }: { readonly unit: string }) {
   return (
     <>
       {' '}
-      <button
-        type="button"
-        class="link"
-        onClick={() => setJobField(['unit'], unit === unitSpec.standard ? undefined : unit)}
-      >
+      <button type="button" class="link" onClick={() => setJobField(['unit'], unit)}>
         Read all bare numbers as {unit}
       </button>
     </>

@@ -22,6 +22,8 @@ export interface FieldSpec {
   readonly optional?: true
   readonly under?: string
   readonly options?: readonly string[]
+  /** does a choice stand in the file though it is the usual one? */
+  readonly kept?: true
   readonly item?: Readonly<Record<string, FieldSpec>>
   readonly fewest?: number
   /** endings of the files that a `file` field takes; fonts unless said */

@@ -39,8 +39,8 @@ export function FilmStage() {
 }
 
 const pathsOf = ({ fields }: Pick<Group, 'fields'>) => fields.map(({ at }) => at.join('.'))
-/** Tables and fields of the job that are shown whole: here, and the unit with the measures. */
-const shownWhole: readonly unknown[] = ['stock', 'shelf', 'defaults', 'unit']
+/** Tables and fields of the job that are shown whole. */
+const shownWhole: readonly unknown[] = ['stock', 'shelf', 'defaults']
 
 /** What to look at again in the job, and has no field to stand at. */
 function LooseDoubts() {

@@ -1,7 +1,7 @@
 import type { CatalogueEntry } from '../../job/preview-data.ts'
 import { Drawing } from '../drawing.tsx'
 import { Field } from '../fields/field.tsx'
-import { Doubts, Problems, ReadAs } from '../fields/frame.tsx'
+import { Doubts, Problems } from '../fields/frame.tsx'
 import { isMissing, useSaid } from '../fields/said.ts'
 import type { FieldSpec } from '../fields/spec.ts'
 import { handling, laying, unitSpec } from '../handling.ts'
@@ -14,7 +14,6 @@ import {
   entry,
   goTo,
   isEmpty,
-  object,
   objectProblems,
   objectWarnings,
   shown,
@@ -132,7 +131,6 @@ function Loose({ shape }: { readonly shape: CatalogueEntry }) {
     const fields = fieldNames()
     return objectProblems.value.filter((p) => p.object !== undefined && !fields.has(String(p.path[0])) && !isMissing(p))
   })
-  const doubt = useSaid(() => (object.value?.index === chosen.value ? object.value.unitDoubt : undefined))
   // those of the job have a field with the film, those of no field are shown here
   const warnings = useSaid(() =>
     objectWarnings.value.filter(({ object: own, path }) =>
@@ -142,12 +140,6 @@ function Loose({ shape }: { readonly shape: CatalogueEntry }) {
   return (
     <>
       <Problems id="loose" problems={problems} />
-      {doubt && (
-        <p class="doubt">
-          <strong>Look again:</strong> {doubt.words}
-          {doubt.unit && <ReadAs unit={doubt.unit} />}
-        </p>
-      )}
       <Doubts doubts={warnings} />
     </>
   )
