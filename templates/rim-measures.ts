@@ -1,6 +1,7 @@
 import { pathLength } from '../src/geometry/length.ts'
 import type { Problem } from '../src/measure/problem.ts'
 import type { Development } from '../src/panel/development.ts'
+import { wholeTape } from '../src/panel/taped.ts'
 import type { AngleSpec, LengthSpec, Say, Values } from '../src/panel/template.ts'
 import { bentOpeningNotes } from './openings.ts'
 import type { RimWords } from './rim-sketch.ts'
@@ -232,10 +233,10 @@ function meetingProblem(v: Partial<RimValues>, form: BandForm, { taped }: Level)
 export function developRimmed(band: Band, say: Say): readonly [Development] {
   const [panel] = developBand(band)
   const slanted = { bottom: band.bottomRim, top: band.topRim }
-  const notes = panel.edges.flatMap(({ name, path }) =>
+  const notes = panel.edges.flatMap(({ name, ...edge }) =>
     (name === 'bottom' || name === 'top') && slanted[name]
       ? [
-          `The ${name} edge slants by ${degrees(Math.atan(slanted[name].tangent))}; along the rim it is ${say(pathLength(path))} long.`,
+          `The ${name} edge slants by ${degrees(Math.atan(slanted[name].tangent))}; along the rim it is ${say(wholeTape(edge, pathLength(edge.path)))} long.`,
         ]
       : [],
   )

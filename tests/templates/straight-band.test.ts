@@ -270,6 +270,12 @@ test('the marks of a band that slants are made with a level tape, and its rims c
   ])
   expect(notes).toHaveLength(1)
   expect(notes[0]).toMatch(/^The top edge slants by 30\.0 degrees; along the rim it is 323\.\d+ mm long\.$/)
+  // A tape reads that, however thick the film.
+  const thick = developSlanted(
+    { diameter: undefined, girth: 300, topSlant: 30 * degree },
+    { filmThickness: 2, tapeThickness: 0 },
+  )
+  expect(thick.notes[0]?.slice(0, 70)).toBe(notes[0]?.slice(0, 70))
 })
 
 test('a rim that dips below the lower edge is refused with the place and how deep', () => {
