@@ -1,95 +1,83 @@
-import { cubicTo, lineTo, openPath, type Path } from '../src/geometry/path.ts'
-import { type Point, point } from '../src/geometry/point.ts'
+import { lineTo, openPath } from '../src/geometry/path.ts'
+import { between, point } from '../src/geometry/point.ts'
+import type { Development } from '../src/panel/development.ts'
+import type { Stretch } from '../src/panel/panel.ts'
 import type { Drawn, Picture, Words } from '../src/picture/picture.ts'
+import { filmOnBand, sideOf } from './band-view.ts'
+import type { Seen } from './film-on-object.ts'
+import { type BandForm, developBand } from './round-band.ts'
+import { bodyView, drawn, levelHalf, silhouettes, words } from './round-body-sketch.ts'
 
-interface RoundObject {
-  readonly bottom: number
-  readonly top: number
-  readonly height: number
-  readonly part: boolean
+/** A band round its object, as it was measured: film and tape without thickness. */
+export interface ShownBand {
+  readonly form: BandForm
+  readonly film: Development
+  /** where the panel hangs, if not where the shape puts it */
+  readonly hung?: Stretch | undefined
+}
+
+/** A band without openings, for what is only shown. */
+export function plainBand(form: BandForm): ShownBand {
+  const [film] = developBand({ ...form, openings: { openings: [], points: [] }, filmOverTape: 1, marks: [], notes: [] })
+  return { form, film }
 }
 
 interface BandWords {
   readonly round: string
   readonly top?: string
   readonly side: string
-  readonly gap: string
+  /** at what stays bare, or at the seam */
+  readonly seam: string
 }
 
-/** Shown when no measures are given: a pail-like object for a taper, a tin for a straight band. */
-const standIn = (tapered: boolean): RoundObject => ({ bottom: tapered ? 240 : 280, top: 280, height: 90, part: true })
+/** The hinge is shown this far round from the front, radians: to the left, so that what lies opposite shows behind. */
+const hingeAt = -0.6
 
-/** Half an ellipse from left to right, dipping (`below`) or rising, as two cubics. */
-function halfEllipse(middle: Point, across: number, depth: number, below: boolean): Path {
-  const k = 0.5523
-  const d = below ? -depth : depth
-  const a = across
-  const bottom = point(middle.x, middle.y + d)
-  return openPath(
-    point(middle.x - a, middle.y),
-    cubicTo(point(middle.x - a, middle.y + k * d), point(middle.x - k * a, middle.y + d), bottom),
-    cubicTo(
-      point(middle.x + k * a, middle.y + d),
-      point(middle.x + a, middle.y + k * d),
-      point(middle.x + a, middle.y),
-    ),
-  )
-}
-
-/** A round object seen from a little above, with where the tape goes; 150 x 110 mm. */
-export function bandSketch(object: RoundObject | undefined, words: BandWords): Picture {
-  const shown = object ?? standIn(words.top !== undefined)
-  const scale = Math.min(66 / Math.max(shown.bottom / Math.PI, shown.top / Math.PI), 62 / shown.height)
-  const a = (shown.bottom / Math.PI / 2) * scale
-  const b = (shown.top / Math.PI / 2) * scale
-  const tall = shown.height * scale
-  const [dipA, dipB] = [a * 0.22, b * 0.22]
-  const middle = 72
-  const foot = 22
-  const head = foot + tall
-  const items: (Drawn | Words)[] = []
-  const draw = (path: Path, style: Drawn['style']) => items.push({ kind: 'drawn', path, style })
-  const line = (x1: number, y1: number, x2: number, y2: number, style: Drawn['style']) =>
-    draw(openPath(point(x1, y1), lineTo(point(x2, y2))), style)
-  const say = (text: string, x: number, y: number, anchor: Words['anchor']) =>
-    items.push({ kind: 'words', at: point(x, y), text, size: 4, anchor, turn: 0 })
-  draw(halfEllipse(point(middle, head), b, dipB, false), 'object')
-  draw(halfEllipse(point(middle, head), b, dipB, true), 'object')
-  draw(halfEllipse(point(middle, foot), a, dipA, true), 'object')
-  draw(halfEllipse(point(middle, foot), a, dipA, false), 'hidden')
-  line(middle - a, foot, middle - b, head, 'object')
-  line(middle + a, foot, middle + b, head, 'object')
-  if (shown.part) {
-    // The handle's foot strip, a little right of the middle of the front, from ellipse to ellipse.
-    const front = (share: number) => Math.sqrt(1 - share * share)
-    for (const share of [0.5, 0.66]) {
-      line(middle + a * share, foot - dipA * front(share), middle + b * share, head - dipB * front(share), 'object')
-    }
-    line(
-      middle + ((a + b) / 2) * 0.58,
-      (foot + head) / 2 - dipA * 0.8,
-      middle + b + 14,
-      (foot + head) / 2 + 4,
-      'dimension',
-    )
-    say(words.gap, middle + b + 15, (foot + head) / 2 + 3, 'start')
+/** A round object seen from a little above, with the film on it and where the tape goes; 150 mm wide. */
+export function bandSketch({ form, film, hung }: ShownBand, said: BandWords): Picture {
+  const { radius, lean, rise, half } = sideOf(form)
+  const end = (up: number) => ({ r: radius + up * lean, z: (up + half) * rise })
+  const [low, high] = [end(-half), end(half)]
+  const view = bodyView([low, high], { low: point(40, 13), high: point(104, 92) })
+  const seen: Seen = {
+    at: (turn, up) => {
+      const { r, z } = end(up)
+      return point(view.x(r * Math.sin(turn + hingeAt)), view.y(z) - view.dip(r) * Math.cos(turn + hingeAt))
+    },
+    shows: (turn) => Math.cos(turn + hingeAt) > 0,
   }
-  // Hinge marks on the front, top and bottom.
-  line(middle - a * 0.1, foot - dipA, middle - a * 0.1, foot - dipA + 7, 'tick')
-  line(middle - b * 0.1, head - dipB, middle - b * 0.1, head - dipB - 7, 'tick')
-  line(middle - a * 0.1, foot - dipA, middle - b * 0.1, head - dipB, 'hinge')
+  const [foot, head] = [view.y(low.z), view.y(high.z)]
+  const [a, b] = [view.x(low.r) - view.middle, view.x(high.r) - view.middle]
+  const items: (Drawn | Words)[] = [
+    ...drawn('object', levelHalf(view, high, 'back'), levelHalf(view, high, 'front'), levelHalf(view, low, 'front')),
+    ...drawn('hidden', levelHalf(view, low, 'back')),
+    ...drawn('object', ...silhouettes(view, [low, high])),
+    ...filmOnBand(form, film, hung ?? film.hinge, seen),
+  ]
+  const line = (x1: number, y1: number, x2: number, y2: number) =>
+    items.push(...drawn('dimension', openPath(point(x1, y1), lineTo(point(x2, y2)))))
+  // What stays bare lies opposite the hinge, behind: half way up it.
+  const aside = Math.max(a, b)
+  const bare = seen.at(Math.PI, 0)
+  const beside = point(view.middle + aside + 12, between(point(0, foot), point(0, head), 0.5).y + 4)
+  line(bare.x, bare.y, beside.x, beside.y)
+  items.push(words(said.seam, point(beside.x + 1, beside.y - 1.4)))
   // Height or slant, along the left side.
-  line(middle - a - 6, foot, middle - b - 6, head, 'dimension')
-  line(middle - a - 8, foot, middle - a - 1, foot, 'dimension')
-  line(middle - b - 8, head, middle - b - 1, head, 'dimension')
-  say(words.side, 4, 14, 'start')
-  line(20, 18, middle - (a + b) / 2 - 6, (foot + head) / 2, 'dimension')
+  const left = view.middle
+  line(left - a - 6, foot, left - b - 6, head)
+  line(left - a - 8, foot, left - a - 1, foot)
+  line(left - b - 8, head, left - b - 1, head)
+  items.push(words(said.side, point(4, 12)))
+  line(20, 16, left - (a + b) / 2 - 6, (foot + head) / 2)
   // Girths: the tape lies on the dashes.
-  draw(halfEllipse(point(middle, foot + 3), a + 1, dipA, true), 'bare')
-  say(words.round, middle, 6, 'middle')
-  if (words.top) {
-    draw(halfEllipse(point(middle, head - 3), b + 1, dipB, true), 'bare')
-    say(words.top, middle, head + dipB + 5, 'middle')
+  const tape = (r: number, z: number) => ({ r, z })
+  const scale = a / low.r
+  items.push(...drawn('bare', levelHalf(view, tape(low.r + 1 / scale, low.z + 3 / scale), 'front')))
+  items.push(words(said.round, point(view.middle, foot - view.dip(low.r) - 7), 'middle'))
+  const roof = Math.max(head + view.dip(high.r), foot + view.dip(low.r))
+  if (said.top) {
+    items.push(...drawn('bare', levelHalf(view, tape(high.r + 1 / scale, high.z - 3 / scale), 'front')))
+    items.push(words(said.top, point(view.middle, roof + 5), 'middle'))
   }
-  return { title: 'Where to measure', width: 150, height: Math.max(head + dipB + 14, 60), items }
+  return { title: 'Where to measure', width: 150, height: Math.max(roof + 14, 60), items }
 }

@@ -4,7 +4,7 @@ import { add, between, direction, leftOf, type Point, point, scaled, subtract, u
 import { following, mapPoint, scaling, transform, translation } from '../src/geometry/transform.ts'
 import type { Development } from '../src/panel/development.ts'
 import { dimension } from '../src/picture/dimension.ts'
-import type { Drawn, Picture, Words } from '../src/picture/picture.ts'
+import type { Drawn, Picture, PicturePart, Words } from '../src/picture/picture.ts'
 
 /** Size of the words in a sketch, mm. */
 const letterSize = 4
@@ -49,10 +49,20 @@ export function faceSketch(face: Development, arrows: readonly Arrow[], extra: E
   const left = (150 - boxWidth(box) * scale) / 2
   const place = following(scaling(scale, scale), translation(left - box.low.x * scale, foot - box.low.y * scale))
   const put = (p: Point) => mapPoint(place, p)
-  const drawn = (path: Path, style: Drawn['style']): Drawn => ({ kind: 'drawn', path: transform(path, place), style })
+  const drawn = (path: Path, style: Drawn['style'], part?: PicturePart): Drawn => ({
+    kind: 'drawn',
+    path: transform(path, place),
+    style,
+    ...(part && { part }),
+  })
   const [low, high] = [put(face.hinge.from), put(face.hinge.to)]
   const up = scaled(unit(subtract(high, low)), 6)
-  const tick = (from: Point, to: Point): Drawn => ({ kind: 'drawn', path: openPath(from, lineTo(to)), style: 'tick' })
+  const tick = (from: Point, to: Point): Drawn => ({
+    kind: 'drawn',
+    path: openPath(from, lineTo(to)),
+    style: 'tick',
+    part: 'mark',
+  })
   const words = (at: Point, text: string, anchor: Words['anchor'], turn = 0): Words => ({
     kind: 'words',
     at,
@@ -69,9 +79,9 @@ export function faceSketch(face: Development, arrows: readonly Arrow[], extra: E
     height: foot + boxHeight(box) * scale + top,
     items: [
       ...face.edges.map((edge) => drawn(edge.path, 'object')),
-      ...face.holes.map((hole) => drawn(hole.path, 'object')),
+      ...face.holes.map((hole) => drawn(hole.path, 'object', 'opening')),
       ...(extra.lines ?? []).map(({ path, style }) => drawn(path, style)),
-      drawn(openPath(face.hinge.from, lineTo(face.hinge.to)), 'hinge'),
+      drawn(openPath(face.hinge.from, lineTo(face.hinge.to)), 'hinge', 'hinge'),
       tick(low, add(low, up)),
       tick(high, subtract(high, up)),
       words(nameAt, 'hinge', 'start', turn),

@@ -113,7 +113,7 @@ const seenBent = 0.3
  * stand above or below the middle of its lower side, to which it was measured.
  */
 export function bentOpeningNotes({ holes, surface }: Pick<Development, 'holes' | 'surface'>, say: Say): string[] {
-  return holes.flatMap(({ name, path }) => {
+  return holes.flatMap(({ path }, i) => {
     const form = openingForm(path)
     if (!surface || form?.kind !== 'rectangular') return []
     const [a, b] = form.corners as [Point, Point, Point, Point]
@@ -121,7 +121,7 @@ export function bentOpeningNotes({ holes, surface }: Pick<Development, 'holes' |
     if (Math.abs(off) < seenBent) return []
     const where = `${say(Math.abs(off))} ${off < 0 ? 'lower' : 'higher'}`
     return [
-      `${name} has straight sides on a side that narrows: its lower corners stand ${where} than the middle of its ` +
+      `Opening ${i + 1} has straight sides on a side that narrows: its lower corners stand ${where} than the middle of its ` +
         'lower side. Measure to the middles of its sides; what follows the level of the rim instead is another form.',
     ]
   })

@@ -4,7 +4,9 @@ import { add, type Point, point, scaled } from '../src/geometry/point.ts'
 import { transform, translation } from '../src/geometry/transform.ts'
 import { dimension } from '../src/picture/dimension.ts'
 import type { Drawn, Picture, Words } from '../src/picture/picture.ts'
-import { type BandForm, laidOut } from './round-band.ts'
+import type { ShownBand } from './band-sketch.ts'
+import { filmOnBand } from './band-view.ts'
+import { laidOut } from './round-band.ts'
 import type { Rim } from './slanted-rim.ts'
 
 /** What stands at the arrows of an object whose rims slant; an arrow without words is left out. */
@@ -27,14 +29,14 @@ const size = 4
 const steps = 48
 
 /** The object from its side, the film's middle at the right, in a picture 150 mm wide. */
-export function rimSketch(form: BandForm, words: RimWords): Picture {
-  const { items, height } = elevation(form, words, 62, 58)
+export function rimSketch(shown: ShownBand, words: RimWords): Picture {
+  const { items, height } = elevation(shown, words, 62, 58)
   return { title: 'Where to measure', width: 150, height, items }
 }
 
 /** A picture with an object whose upper rim slants under it. */
-export function withRimSketch(picture: Picture, form: BandForm, words: RimWords, caption: string): Picture {
-  const { items, height } = elevation(form, words, 44, 34)
+export function withRimSketch(picture: Picture, shown: ShownBand, words: RimWords, caption: string): Picture {
+  const { items, height } = elevation(shown, words, 44, 34)
   const above: Item[] = picture.items.flatMap((item): Item[] => {
     if (item.kind === 'filled') return []
     if (item.kind === 'words') return [{ ...item, at: add(item.at, point(0, height + 8)) }]
@@ -44,7 +46,12 @@ export function withRimSketch(picture: Picture, form: BandForm, words: RimWords,
   return { ...picture, height: picture.height + height + 8, items: [...above, title, ...items] }
 }
 
-function elevation(form: BandForm, words: RimWords, wide: number, tall: number): { items: Item[]; height: number } {
+function elevation(
+  { form, film, hung }: ShownBand,
+  words: RimWords,
+  wide: number,
+  tall: number,
+): { items: Item[]; height: number } {
   const { mid, half, low, high } = laidOut(form)
   const lean = (form.topGirth - form.bottomGirth) / (2 * Math.PI * form.slant)
   const rise = Math.sqrt(Math.max(0, 1 - lean * lean))
@@ -74,12 +81,15 @@ function elevation(form: BandForm, words: RimWords, wide: number, tall: number):
   for (const rim of rims) line('object', ...rim.map(at))
   line('object', at(onLow(Math.PI)), at(onHigh(Math.PI)))
   line('object', at(onLow(0)), at(onHigh(0)))
-  for (const mark of [onLow(0), onHigh(0)]) line('tick', at(mark), add(at(mark), point(4, 0)))
+  const onlooker = {
+    at: (round: number, up: number) => at(seen(round, up)),
+    shows: (round: number) => Math.sin(round) <= 1e-9,
+  }
+  items.push(...filmOnBand(form, film, hung ?? film.hinge, onlooker))
 
   // The film's left edge, up which the height is measured.
   const leftLow = at(seen(-low.away * turn, -half))
   const leftHigh = at(seen(-high.away * turn, half))
-  if (low.away * turn < Math.PI - 0.01) line('object', leftLow, leftHigh)
   const outside = Math.min(leftLow.x, leftHigh.x) - at(box.low).x + 8
   if (words.side) items.push(...dimension(leftLow, leftHigh, outside, words.side, size))
   if (words.left) {

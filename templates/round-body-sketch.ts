@@ -1,7 +1,8 @@
-import { cubicTo, lineTo, openPath, type Path, polyline } from '../src/geometry/path.ts'
+import { cubicTo, endOf, lineTo, openPath, type Path, polyline } from '../src/geometry/path.ts'
 import { type Point, point } from '../src/geometry/point.ts'
 import type { Drawn, LineStyle, Words } from '../src/picture/picture.ts'
 import { textWidth } from '../src/picture/text-width.ts'
+import type { Stack } from './stacked-bands.ts'
 
 /** Height of letters in a sketch, mm. */
 export const lettering = 4
@@ -67,19 +68,54 @@ export function upFront(view: BodyView, side: readonly SidePoint[], turn: number
 export const drawn = (style: LineStyle, ...paths: readonly Path[]): Drawn[] =>
   paths.map((path) => ({ kind: 'drawn', path, style }))
 
-/** The hinge up the front of the body with a tick at each end. */
-export function hingeUpFront(view: BodyView, side: readonly SidePoint[]): Drawn[] {
-  const line = upFront(view, side, 0)
-  const [from, to] = [line.start, line.segments.at(-1)?.to ?? line.start]
-  const tick = Math.min(5, (to.y - from.y) / 3)
+/** The hinge up the side of the body, at the front unless `turn` says otherwise, with a mark at each end. */
+export function hingeUpSide(view: BodyView, side: readonly SidePoint[], turn = 0): Drawn[] {
+  const line = upFront(view, side, turn)
+  const [from, to] = [line.start, endOf(line)]
+  const long = Math.min(5, Math.abs(to.y - from.y) / 3)
+  const shows = Math.cos(turn) > 0
+  const marked = (at: Point, up: number): Drawn => ({
+    kind: 'drawn',
+    style: shows ? 'tick' : 'hidden',
+    part: 'mark',
+    path: openPath(at, lineTo(point(at.x, at.y + up))),
+  })
   return [
-    ...drawn('hinge', line),
-    ...drawn(
-      'tick',
-      openPath(from, lineTo(point(from.x, from.y + tick))),
-      openPath(to, lineTo(point(to.x, to.y - tick))),
-    ),
+    { kind: 'drawn', style: shows ? 'hinge' : 'hidden', part: 'hinge', path: line },
+    marked(from, long),
+    marked(to, -long),
   ]
+}
+
+/** The hinge of the lowest band is shown this far round from the front, so that what lies opposite shows beside it. */
+const stackAt = -0.5
+
+/**
+ * The hinge and the closing seam of each of a stack of bands, opposite each other; `seams` as the stack has them, the
+ * seam of the lowest behind.
+ * @param levels of the edges between bands, from the lowest up
+ */
+export function stackUpSide(
+  view: BodyView,
+  side: readonly SidePoint[],
+  levels: readonly SidePoint[],
+  seams: Stack['seams'],
+): Drawn[] {
+  return levels.slice(1).flatMap((high, i) => {
+    const low = levels[i] ?? high
+    const own = [low, ...side.filter(({ z }) => z > low.z + 1e-9 && z < high.z - 1e-9), high]
+    const isTurned = seams === 'half round' && i % 2 === 1
+    const [hinge, seam] = isTurned ? [stackAt + Math.PI, stackAt] : [stackAt, stackAt + Math.PI]
+    return [
+      {
+        kind: 'drawn',
+        style: isTurned ? 'object' : 'hidden',
+        part: 'left edge',
+        path: upFront(view, own, seam),
+      } as const,
+      ...hingeUpSide(view, own, hinge),
+    ]
+  })
 }
 
 export function words(text: string, at: Point, anchor: Words['anchor'] = 'start'): Words {

@@ -3,7 +3,10 @@ import { flatten } from '../src/geometry/flatten.ts'
 import { pathLength, stationAt } from '../src/geometry/length.ts'
 import { lineTo, openPath, type Path, polyline } from '../src/geometry/path.ts'
 import { add, type Point, point, scaled, subtract, unit } from '../src/geometry/point.ts'
+import type { Development } from '../src/panel/development.ts'
+import type { Stretch } from '../src/panel/panel.ts'
 import type { Drawn, Words } from '../src/picture/picture.ts'
+import { filmOnObject } from './film-on-object.ts'
 import { type Place, place } from './triangulate.ts'
 
 /** How far a place `y` mm towards the back is drawn to the right and up, as shares: a cabinet drawing. */
@@ -127,17 +130,26 @@ export function leader(from: Point, to: Point, text: string): (Drawn | Words)[] 
   ]
 }
 
-/** The hinge up the side at a place of the way round, with its two marks; only the upper one where it is behind. */
-export function hingeUp({ at, round, shows }: DrawnSolid, along: number, height: number): (Drawn | Words)[] {
+/** A sleeve on a solid: its film from the place `from` of the way round to the place `to`, mm. */
+export interface SolidSleeve {
+  readonly film: Development
+  readonly hung: Stretch
+  readonly from: number
+  readonly to: number
+  readonly height: number
+}
+
+/** The film of a sleeve on its solid, with the word beside a hinge that is seen. */
+export function sleeveOn({ at, round, shows }: DrawnSolid, sleeve: SolidSleeve): (Drawn | Words)[] {
+  const { film, hung, from, to, height } = sleeve
+  const wrap = {
+    place: (p: Point) => ({ round: (from + to) / 2 + p.x, up: p.y + height / 2 }),
+    low: () => 0,
+    high: () => height,
+  }
+  const items = filmOnObject(film, hung, wrap, { at: (along, up) => at(round(along), up), shows })
+  const along = wrap.place(hung.to).round
   const [foot, head] = [at(round(along), 0), at(round(along), height)]
-  const mark = Math.min(6, (head.y - foot.y) / 4)
-  const line = (style: Drawn['style'], from: Point, to: Point): Drawn => ({
-    kind: 'drawn',
-    style,
-    path: openPath(from, lineTo(to)),
-  })
-  const upper = line('tick', head, point(head.x, head.y - mark))
-  if (!shows(along)) return [line('hidden', foot, head), upper]
   const name: Words = {
     kind: 'words',
     at: point(head.x + 2, head.y - 6),
@@ -146,6 +158,5 @@ export function hingeUp({ at, round, shows }: DrawnSolid, along: number, height:
     anchor: 'start',
     turn: 0,
   }
-  const named = head.y - foot.y > 24 ? [name] : []
-  return [line('hinge', foot, head), line('tick', foot, point(foot.x, foot.y + mark)), upper, ...named]
+  return [...items, ...(shows(along) && head.y - foot.y > 24 ? [name] : [])]
 }

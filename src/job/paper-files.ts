@@ -59,7 +59,7 @@ function objectPage({ object, template, panels }: Built, say: Say): SheetObject 
   return {
     name: object.copies > 1 ? `${object.name}, ${object.copies} pieces` : object.name,
     pictures: [
-      { caption: 'The object and its marks', picture: template.sketch(valuesOf(object), say) },
+      { caption: 'The object and its marks', picture: template.sketch(valuesOf(object), say, panels[0]?.panel.hinge) },
       ...panels.flatMap(({ panel }) => panelPictures(panel, several, say)),
     ],
     sections: [

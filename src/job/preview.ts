@@ -121,13 +121,9 @@ export async function previewObject(
     problems: [],
     asides: asides(valuesOf(own.object), specs, say),
     warnings: warned([...panelled.warnings, ...(hasPen(machine) ? letterWarnings(objects) : [])]),
-    ...sketchOf(own.template, own.object, say),
+    sketch: onScreen(own.template.sketch(valuesOf(own.object), say, own.panels[0]?.panel.hinge)),
     panels: own.panels.map((panel) => panelPreview(panel, say, room)),
   }
-}
-
-function sketchOf(template: Template, object: Parameters<typeof valuesOf>[0], say: Say): { sketch: ScreenPicture } {
-  return { sketch: onScreen(template.sketch(valuesOf(object), say)) }
 }
 
 function panelPreview({ panel, copies }: BuiltPanel, say: Say, room: Room): PanelPreview {

@@ -1,6 +1,7 @@
 import type { Problem } from '../measure/problem.ts'
 import type { Picture } from '../picture/picture.ts'
 import type { Development } from './development.ts'
+import type { Stretch } from './panel.ts'
 
 /** One length a person gives; bounds and default in mm. */
 export interface LengthSpec {
@@ -102,7 +103,9 @@ type ValueOf<S extends Spec> = S extends LengthSpec | NumberSpec | AngleSpec
 export type Values<S extends Specs> = { readonly [K in keyof S]: ValueOf<S[K]> }
 
 /** Values with their names forgotten, as code sees them that serves every shape. */
-export type AnyValues = Readonly<Record<string, ValueOf<Spec> | undefined>>
+export type AnyValues = Readonly<Record<string, ValueOf<Exclude<Spec, ListSpec>> | AnyList | undefined>>
+
+type AnyList = readonly Readonly<Record<string, number | string | undefined>>[]
 
 /** What beside the measures bears on a development. */
 export interface Facts {
@@ -131,8 +134,11 @@ export interface Template {
   readonly check: (values: AnyValues) => readonly Problem[]
   /** the panels, in the order in which they go on; throws a `Refusal` for what only shows in working them out */
   readonly develop: (values: AnyValues, facts: Facts, say: Say) => readonly Development[]
-  /** the object with its measures, or with letters where they go when no values are given */
-  readonly sketch: (values: AnyValues | undefined, say: Say) => Picture
+  /**
+   * the object with its measures, or with letters where they go when no values are given; `hung` is where its first panel
+   * hangs on the flat film, where the shape's own hinge is not asked for
+   */
+  readonly sketch: (values: AnyValues | undefined, say: Say, hung?: Stretch) => Picture
 }
 
 /** Gives `check`, `develop` and `sketch` their value types from `specs`. */
@@ -141,7 +147,7 @@ export function defineTemplate<const S extends Specs>(
     readonly specs: S
     readonly check: (values: Values<S>) => readonly Problem[]
     readonly develop: (values: Values<S>, facts: Facts, say: Say) => readonly Development[]
-    readonly sketch: (values: Values<S> | undefined, say: Say) => Picture
+    readonly sketch: (values: Values<S> | undefined, say: Say, hung?: Stretch) => Picture
   },
 ): Template {
   return template as unknown as Template

@@ -32,10 +32,14 @@ export interface Words {
   readonly bold?: boolean
 }
 
+/** What of an object a line of its picture stands for, so that the picture can be read back. */
+export type PicturePart = 'hinge' | 'mark' | 'left edge' | 'right edge' | 'opening'
+
 export interface Drawn {
   readonly kind: 'drawn'
   readonly path: Path
   readonly style: LineStyle
+  readonly part?: PicturePart
 }
 
 /** A closed area in one colour, under all lines. */

@@ -1,13 +1,16 @@
 import { point } from '../../src/geometry/point.ts'
+import type { Development } from '../../src/panel/development.ts'
+import type { Stretch } from '../../src/panel/panel.ts'
 import type { Say } from '../../src/panel/template.ts'
 import { dimension } from '../../src/picture/dimension.ts'
 import type { Drawn, Picture, Words } from '../../src/picture/picture.ts'
-import { drawSolid, hingeUp, leader } from '../solid-sketch.ts'
+import { drawSolid, leader, sleeveOn } from '../solid-sketch.ts'
 import type { BoxValues } from './template.ts'
 
 type Shown = Pick<BoxValues, 'length' | 'width' | 'height' | 'radius' | 'cover' | 'seam' | 'girth'>
 
-const standIn: Shown = {
+/** What the diagram shows without values. */
+export const standIn: BoxValues = {
   length: 300,
   width: 200,
   height: 150,
@@ -15,6 +18,12 @@ const standIn: Shown = {
   girth: undefined,
   cover: 'all round',
   seam: 'middle of the back',
+  overlap: undefined,
+  middles: 'no',
+  lid: 'no',
+  base: 'no',
+  openings: [],
+  points: [],
 }
 
 const order = ['front', 'right', 'back', 'left']
@@ -40,7 +49,12 @@ function wayOver({ length, width, radius, cover, seam }: Shown): { from: number;
 }
 
 /** The box with its measures, or with the letters of the fields; 150 mm wide. */
-export function boxSketch(values: BoxValues | undefined, say: Say): Picture {
+export function boxSketch(
+  values: BoxValues | undefined,
+  film: Development,
+  hung: Stretch | undefined,
+  say: Say,
+): Picture {
   const shown = values ?? standIn
   const { length, width, height, radius } = shown
   const [w, d] = [length, width]
@@ -57,7 +71,7 @@ export function boxSketch(values: BoxValues | undefined, say: Say): Picture {
   const roof = solid.high.y
   const items: (Drawn | Words)[] = [
     ...solid.items,
-    ...hingeUp(solid, (from + to) / 2, height),
+    ...sleeveOn(solid, { film, hung: hung ?? film.hinge, from, to, height }),
     ...dimension(at(point(0, 0), 0), at(point(w, 0), 0), -9, text('A', 'length', length), 4),
     ...dimension(at(point(w, 0), 0), at(point(w, d), 0), -9, text('B', 'width', width), 4),
     ...dimension(at(point(0, 0), 0), at(point(0, 0), height), 9, text('C', 'height', height), 4),

@@ -1,6 +1,6 @@
 import type { Problem } from '../../src/measure/problem.ts'
 import type { Development } from '../../src/panel/development.ts'
-import { defineTemplate, type Say, type Values } from '../../src/panel/template.ts'
+import { defineTemplate, type Say, type Template, type Values } from '../../src/panel/template.ts'
 import { rectangularFace } from '../flat-face.ts'
 import {
   developSleeve,
@@ -13,7 +13,7 @@ import {
 } from '../folded-sleeve.ts'
 import { openingProblems, openingSpecs } from '../openings.ts'
 import { standardOverlap, wrapOverlapSpec } from '../overlap.ts'
-import { boxSketch } from './sketch.ts'
+import { boxSketch, standIn } from './sketch.ts'
 
 /** Faces as one goes round to the right. */
 const faces: readonly string[] = ['front', 'right', 'back', 'left']
@@ -88,7 +88,7 @@ function prismOf({ length, width, radius }: BoxValues): Prism {
   }
 }
 
-export const boxSleeve = defineTemplate({
+export const boxSleeve: Template = defineTemplate({
   id: 'box-sleeve',
   title: 'Box sleeve',
   when: 'Round an upright box with sharp or rounded corners: a toolbox, a battery case, a cash box. All round, or some faces; lid and base too.',
@@ -174,7 +174,11 @@ export const boxSleeve = defineTemplate({
       ...(v.lid === 'yes' ? [flatEnd('lid', v, say)] : []),
     ]
   },
-  sketch: (values, say) => boxSketch(values, say),
+  sketch: (values, say, hung) => {
+    const [film] = boxSleeve.develop(values ?? standIn, { filmThickness: 0, tapeThickness: 0 }, say)
+    if (!film) throw new RangeError('a sleeve without film')
+    return boxSketch(values, film, hung, say)
+  },
 })
 
 /** The panel of the top or of the underside, its front edge below. */

@@ -124,3 +124,6 @@ function extentProblems(v: DomeValues): Problem[] {
 }
 
 const degrees = (radians: number) => ((radians * 180) / Math.PI).toFixed(1)
+
+/** Is the latitude that of a pole? */
+export const atPole = (latitude: number) => Math.abs(latitude) > Math.PI / 2 - 1e-9

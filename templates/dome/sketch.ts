@@ -11,15 +11,16 @@ import {
   callouts,
   drawn,
   type Frame,
-  hingeUpFront,
+  hingeUpSide,
   lettering,
   levelHalf,
   type SidePoint,
   silhouettes,
+  stackUpSide,
   upFront,
   words,
 } from '../round-body-sketch.ts'
-import { type Ball, ballOf } from './ball.ts'
+import { atPole, type Ball, ballOf } from './ball.ts'
 import type { DomeValues } from './template.ts'
 
 const title = 'Where to measure'
@@ -54,12 +55,14 @@ function withLetters(): Picture {
     height: 84,
     items: [
       ...left.items,
+      ...hingeUpSide(left.view, sideOf(ball)),
       ...radius,
       ...drawn('bare', levelHalf(left.view, widest, 'front')),
       ...drawn('dimension', openPath(girth, lineTo(point(68, 12)), lineTo(point(72, 12)))),
       words('A  girth where it is widest', point(74, 10.7)),
       words('ball, or part of one', point(left.view.middle, 74), 'middle'),
       ...right.items,
+      ...hingeUpSide(right.view, sideOf(cap)),
       ...dimension(point(right.view.x(-rim.r), y), point(a, y), -below - 6, 'D  rim', lettering),
       ...upright,
       words('H  height', point(a + 9, (y + top) / 2 - 1.5)),
@@ -96,6 +99,9 @@ function withValues(values: DomeValues, say: Say): Picture {
     height: Math.max(head, 40) + 12,
     items: [
       ...items,
+      ...(values.cover === 'zones'
+        ? stackUpSide(view, sideOf(ball), bandLevels(ball, values.zones), values.seams)
+        : hingeUpSide(view, sideOf(ball))),
       ...drawn('bare', ...seams),
       ...callouts(list, 98, 12, Math.max(head, 40)),
       ...(values.height === undefined
@@ -114,7 +120,7 @@ function withValues(values: DomeValues, say: Say): Picture {
   }
 }
 
-const rimOf = ({ radius, low }: Ball): SidePoint => ({ r: radius * Math.cos(low), z: radius * Math.sin(low) })
+const rimOf = (ball: Ball): SidePoint => levelAt(ball, ball.low)
 
 /** The side of the ball between the edges of the film, from below. */
 function sideOf({ radius, low, high }: Ball): SidePoint[] {
@@ -132,7 +138,15 @@ function zoneLevels({ radius, low, high }: Ball, zones: number): SidePoint[] {
   })
 }
 
-/** The covered part in full lines, the edges of the film dashed, and the hinge up its front. */
+/** The edges of the zones that are bands; a pole is under a disc. */
+function bandLevels(ball: Ball, zones: number): SidePoint[] {
+  const ends = [ball.low, ball.high].map((f) => (atPole(f) ? [] : [levelAt(ball, f)]))
+  return [...(ends[0] ?? []), ...zoneLevels(ball, zones), ...(ends[1] ?? [])]
+}
+
+const levelAt = ({ radius }: Ball, f: number): SidePoint => ({ r: radius * Math.cos(f), z: radius * Math.sin(f) })
+
+/** The covered part in full lines, the edges of the film dashed. */
 function covered(ball: Ball, frame: Frame): { view: BodyView; items: Drawn[] } {
   const side = sideOf(ball)
   const view = bodyView(side, frame)
@@ -144,7 +158,6 @@ function covered(ball: Ball, frame: Frame): { view: BodyView; items: Drawn[] } {
       ...drawn('object', ...silhouettes(view, side)),
       ...drawn('object', ...lower.map((end) => levelHalf(view, end, 'front'))),
       ...drawn('object', ...lower.slice(1).map((end) => levelHalf(view, end, 'back'))),
-      ...hingeUpFront(view, side),
     ],
   }
 }

@@ -7,7 +7,7 @@ import { cutTips, developGore, endsOf, goresWithin, tooFewGores } from '../gore.
 import { overlapSpec } from '../overlap.ts'
 import { developStack, type StackedBand, seamSpec } from '../stacked-bands.ts'
 import { strainNotes } from '../strain-rules.ts'
-import { type Ball, ballOf, ballProblems } from './ball.ts'
+import { atPole, type Ball, ballOf, ballProblems } from './ball.ts'
 import { developDisc, discRadius } from './disc.ts'
 import { equalArcForm, polyconicForm } from './forms.ts'
 import { domeSketch } from './sketch.ts'
@@ -92,9 +92,6 @@ const specs = {
 } as const
 
 export type DomeValues = Values<typeof specs>
-
-/** Does the edge stand at a pole, but for rounding? */
-const atPole = (latitude: number) => Math.abs(latitude) > Math.PI / 2 - 1e-9
 
 export const dome = defineTemplate({
   id: 'dome',

@@ -1,11 +1,11 @@
 import { boundsOf, boxHeight, boxWidth } from '../../src/geometry/bounds.ts'
 import { arcTo, cubicTo, lineTo, openPath, type Path, polyline } from '../../src/geometry/path.ts'
-import { add, type Point, point, scaled } from '../../src/geometry/point.ts'
+import { add, leftOf, type Point, point, scaled, subtract, unit } from '../../src/geometry/point.ts'
 import type { Say } from '../../src/panel/template.ts'
 import { dimension } from '../../src/picture/dimension.ts'
 import type { Drawn, Picture, Words } from '../../src/picture/picture.ts'
 import { girthWords } from '../girth-words.ts'
-import type { ElbowValues } from './template.ts'
+import { type ElbowValues, seamAtThroat } from './template.ts'
 
 const standIn: ElbowValues = {
   girth: 62 * Math.PI,
@@ -77,9 +77,15 @@ export function elbowSketch(values: ElbowValues | undefined, say: Say): Picture 
   line('dimension', point(-2 / scale, 0), point(2 / scale, 0))
   line('dimension', point(0, -2 / scale), point(0, 2 / scale))
 
-  // Marks for the hinge of the first piece, on the heel.
-  for (const mark of [footOut, corner(heel, 1)]) {
-    draw('tick', openPath(at(mark), lineTo(add(at(mark), point(-4, 0)))))
+  // The hinge of every piece with its marks lies opposite its seam, on the heel or the throat.
+  for (let i = 0; i < v.pieces; i++) {
+    const hinge = seamAtThroat(v.seams, i) ? heel : throat
+    const [from, to] = [at(corner(hinge, i)), at(corner(hinge, i + 1))]
+    const outward = scaled(leftOf(unit(subtract(to, from))), hinge === heel ? 4 : -4)
+    items.push({ kind: 'drawn', style: 'hinge', part: 'hinge', path: openPath(from, lineTo(to)) })
+    for (const end of [from, to]) {
+      items.push({ kind: 'drawn', style: 'tick', part: 'mark', path: openPath(end, lineTo(add(end, outward))) })
+    }
   }
 
   // The tape round the first piece.

@@ -125,6 +125,10 @@ const lengthAt = (v: ElbowValues, { radius, backset }: Bend, i: number, out: num
   return mitres * (radius + out) * Math.tan(backset) + straight
 }
 
+/** Does the lengthwise seam of the piece numbered `i` lie at the throat? Its hinge lies on the other line. */
+export const seamAtThroat = (seams: ElbowValues['seams'], i: number): boolean =>
+  seams === 'alternate' ? i % 2 === 0 : seams === 'throat'
+
 const degrees = (radians: number) => Number(((radians * 180) / Math.PI).toFixed(2))
 
 function eitherOf(v: ElbowValues, first: 'girth' | 'radius', second: 'diameter' | 'throat', what: string): Problem[] {
@@ -183,7 +187,7 @@ function piecesOf(v: ElbowValues, facts: Facts, say: Say): Development[] {
   const tangent = Math.tan(bend.backset)
   return Array.from({ length: v.pieces }, (_, i) => {
     const [first, last] = [i === 0, i === v.pieces - 1]
-    const atThroat = v.seams === 'alternate' ? i % 2 === 0 : v.seams === 'throat'
+    const atThroat = seamAtThroat(v.seams, i)
     const [seam, hinge] = atThroat ? ['throat', 'heel'] : ['heel', 'throat']
     // Mitres open towards the heel: the upper edge is highest there, the lower one lowest.
     const [heel, throat] = atThroat ? [0, Math.PI] : [Math.PI, 0]

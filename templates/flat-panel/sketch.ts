@@ -37,11 +37,12 @@ export function flatSketch(values: FlatValues | undefined, say: Say): Picture {
   const items: (Drawn | Words)[] = [
     { kind: 'drawn', style: 'object', path: transform(face, place) },
     ...placedOpenings(shown, (x, y) => ({ at: point(x, y), turn: 0 })).holes.map(
-      ({ path }): Drawn => ({ kind: 'drawn', style: 'object', path: transform(path, place) }),
+      ({ path }): Drawn => ({ kind: 'drawn', style: 'object', part: 'opening', path: transform(path, place) }),
     ),
     {
       kind: 'drawn',
       style: 'hinge',
+      part: 'hinge',
       path: openPath(point(low.x + w / 2, low.y), lineTo(point(low.x + w / 2, low.y + h))),
     },
     ...dimension(point(low.x, low.y + h), point(low.x + w, low.y + h), 8, values ? say(shown.width) : 'A  width', 4),
@@ -52,6 +53,7 @@ export function flatSketch(values: FlatValues | undefined, say: Say): Picture {
     items.push({
       kind: 'drawn',
       style: 'tick',
+      part: 'mark',
       path: openPath(point(low.x + w / 2, x), lineTo(point(low.x + w / 2, x + inward))),
     })
   }

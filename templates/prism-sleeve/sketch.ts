@@ -1,13 +1,14 @@
 import { between, direction, point, scaled } from '../../src/geometry/point.ts'
+import type { Development } from '../../src/panel/development.ts'
+import type { Stretch } from '../../src/panel/panel.ts'
 import type { Say } from '../../src/panel/template.ts'
 import { dimension } from '../../src/picture/dimension.ts'
 import type { Drawn, Picture, Words } from '../../src/picture/picture.ts'
-import { drawSolid, hingeUp, leader } from '../solid-sketch.ts'
+import { drawSolid, leader, sleeveOn } from '../solid-sketch.ts'
 import { type PrismValues, sharpSide } from './template.ts'
 
-type Shown = Pick<PrismValues, 'sides' | 'side' | 'acrossFlats' | 'height' | 'radius' | 'girth' | 'covered' | 'seam'>
-
-const standIn: Shown = {
+/** What the diagram shows without values. */
+export const standIn: PrismValues = {
   sides: 6,
   side: 40,
   acrossFlats: undefined,
@@ -16,10 +17,19 @@ const standIn: Shown = {
   girth: undefined,
   covered: undefined,
   seam: 'corner',
+  overlap: undefined,
+  middles: 'no',
+  openings: [],
+  points: [],
 }
 
 /** The object with its measures, or with the letters of the fields; 150 mm wide. */
-export function prismSketch(values: PrismValues | undefined, say: Say): Picture {
+export function prismSketch(
+  values: PrismValues | undefined,
+  film: Development,
+  hung: Stretch | undefined,
+  say: Say,
+): Picture {
   const shown = values ?? standIn
   const { sides, height, radius } = shown
   const side = sharpSide(shown)
@@ -50,7 +60,7 @@ export function prismSketch(values: PrismValues | undefined, say: Say): Picture 
 
   const items: (Drawn | Words)[] = [
     ...solid.items,
-    ...hingeUp(solid, (from + to) / 2, height),
+    ...sleeveOn(solid, { film, hung: hung ?? film.hinge, from, to, height }),
     ...dimension(
       point(solid.low.x, at(a, 0).y),
       point(solid.low.x, at(a, height).y),

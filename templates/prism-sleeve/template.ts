@@ -1,5 +1,5 @@
 import type { Problem } from '../../src/measure/problem.ts'
-import { defineTemplate, type Values } from '../../src/panel/template.ts'
+import { defineTemplate, type Template, type Values } from '../../src/panel/template.ts'
 import {
   developSleeve,
   fromCorner,
@@ -11,7 +11,7 @@ import {
 } from '../folded-sleeve.ts'
 import { openingProblems, openingSpecs } from '../openings.ts'
 import { standardOverlap, wrapOverlapSpec } from '../overlap.ts'
-import { prismSketch } from './sketch.ts'
+import { prismSketch, standIn } from './sketch.ts'
 
 const specs = {
   sides: { kind: 'number', min: 3, max: 24, whole: true, help: 'how many equal sides it has' },
@@ -86,7 +86,7 @@ function prismOf(v: PrismValues): Prism {
   }
 }
 
-export const prismSleeve = defineTemplate({
+export const prismSleeve: Template = defineTemplate({
   id: 'prism-sleeve',
   title: 'Prism sleeve',
   when: 'Round an upright object with equal flat sides: a hexagonal tool tin, an eight-sided lamp base, a triangular post. All round, or some sides.',
@@ -186,5 +186,9 @@ export const prismSleeve = defineTemplate({
       ),
     ]
   },
-  sketch: (values, say) => prismSketch(values, say),
+  sketch: (values, say, hung) => {
+    const [film] = prismSleeve.develop(values ?? standIn, { filmThickness: 0, tapeThickness: 0 }, say)
+    if (!film) throw new RangeError('a sleeve without film')
+    return prismSketch(values, film, hung, say)
+  },
 })

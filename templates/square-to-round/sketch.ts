@@ -2,7 +2,7 @@ import { circle, lineTo, openPath, polyline, rectangle } from '../../src/geometr
 import { cross, type Point, point, subtract } from '../../src/geometry/point.ts'
 import type { Say } from '../../src/panel/template.ts'
 import { dimension } from '../../src/picture/dimension.ts'
-import type { Drawn, Picture, Words } from '../../src/picture/picture.ts'
+import type { Drawn, Picture, PicturePart, Words } from '../../src/picture/picture.ts'
 import { leader, lies } from '../solid-sketch.ts'
 import type { Place } from '../triangulate.ts'
 import type { TransitionValues } from './template.ts'
@@ -32,8 +32,8 @@ export function transitionSketch(values: TransitionValues | undefined, say: Say)
     return point(22 + scale * (x - left), 17 + scale * (y - bottom))
   }
   const items: (Drawn | Words)[] = []
-  const line = (from: Point, to: Point, style: Drawn['style']) =>
-    items.push({ kind: 'drawn', style, path: openPath(from, lineTo(to)) })
+  const line = (from: Point, to: Point, style: Drawn['style'], part?: PicturePart) =>
+    items.push({ kind: 'drawn', style, path: openPath(from, lineTo(to)), ...(part && { part }) })
   const text = (letter: string, name: string, mm: number) => (values ? say(mm) : `${letter}  ${name}`)
 
   // Every triangle of the skin in order to the right, as three places on paper; one that runs clockwise is behind.
@@ -62,13 +62,11 @@ export function transitionSketch(values: TransitionValues | undefined, say: Say)
   for (const face of hung.map((i) => i % 4)) {
     const [foot, head] = [at(footOf(shape, face)), at(shape.rim(face))]
     const up = point((head.x - foot.x) / 6, (head.y - foot.y) / 6)
-    if (!seen[face * (fine + 1)]) {
-      line(foot, head, 'hidden')
-      continue
-    }
-    line(foot, head, 'hinge')
-    line(foot, point(foot.x + up.x, foot.y + up.y), 'tick')
-    line(head, point(head.x - up.x, head.y - up.y), 'tick')
+    const isSeen = seen[face * (fine + 1)]
+    line(foot, head, isSeen ? 'hinge' : 'hidden', 'hinge')
+    if (!isSeen) continue
+    line(foot, point(foot.x + up.x, foot.y + up.y), 'tick', 'mark')
+    line(head, point(head.x - up.x, head.y - up.y), 'tick', 'mark')
     if (face !== 0) continue
     items.push({ kind: 'words', at: point(foot.x + 3, foot.y + 3), text: 'hinge', size: 4, anchor: 'start', turn: 0 })
   }

@@ -1,6 +1,6 @@
 import { diameterFromGirth, wrapLength } from '../../src/measure/girth.ts'
 import type { Problem } from '../../src/measure/problem.ts'
-import { defineTemplate, type Values } from '../../src/panel/template.ts'
+import { defineTemplate, type Facts, type Template, type Values } from '../../src/panel/template.ts'
 import { openingProblems, openingSpecs } from '../openings.ts'
 import { standardOverlap, wrapOverlapSpec } from '../overlap.ts'
 import { developRimmed, isSlanted, rimFieldProblems, rimProblems, rimSpecs, rimsOf } from '../rim-measures.ts'
@@ -103,7 +103,22 @@ function slantProblems(v: StraightValues, inOrder: boolean): Problem[] {
   return rimProblems(v, levelOf(around), levelOf(around), formOf(v, around, 0))
 }
 
-export const straightBand = defineTemplate({
+/** Film and tape of no thickness: the object as it was measured. */
+const asMeasured: Facts = { filmThickness: 0, tapeThickness: 0 }
+
+/** Where only a span is known, the object is shown with this share of it bare. */
+const shownBare = 0.12
+
+/** The band as it is drawn on its object. */
+function seenForm(v: StraightValues): BandForm {
+  const around = aroundOf(v, 0)
+  if (around) return formOf(v, around, 0)
+  const [span, bare] = [v.span ?? 0, shownBare * (v.span ?? 0)]
+  const girth = span + bare
+  return { bottomGirth: girth, topGirth: girth, slant: v.height, bottomGap: bare, topGap: bare }
+}
+
+export const straightBand: Template = defineTemplate({
   id: 'straight-band',
   title: 'Straight band',
   when: 'Round a cylinder with upright sides: a paint tin, a flask, a jar. All the way round, or between two edges of a handle.',
@@ -198,8 +213,9 @@ export const straightBand = defineTemplate({
     const marks = hingeMarks('either edge of the gap, away from it', covered / 2, covered / 2, say, form)
     return developRimmed({ ...form, ...opened, marks, notes: [] }, say)
   },
-  sketch: (values, say) => {
-    const around = values && aroundOf(values, 0)
-    return straightSketch(values, around && formOf(values, around, 0), say)
+  sketch: (values, say, hung) => {
+    const [film] = values ? straightBand.develop(values, asMeasured, say) : []
+    const form = values && seenForm(values)
+    return straightSketch(values, form && film && { form, film, hung }, say)
   },
 })

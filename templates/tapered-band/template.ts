@@ -1,6 +1,6 @@
 import { diameterFromGirth, wrapLength } from '../../src/measure/girth.ts'
 import type { Problem } from '../../src/measure/problem.ts'
-import { defineTemplate, type Facts, type Values } from '../../src/panel/template.ts'
+import { defineTemplate, type Facts, type Template, type Values } from '../../src/panel/template.ts'
 import { openingProblems, openingSpecs } from '../openings.ts'
 import { standardOverlap, wrapOverlapSpec } from '../overlap.ts'
 import {
@@ -133,11 +133,14 @@ function measuredOf(v: TaperedValues, { filmThickness, tapeThickness }: Facts): 
 function slantProblems(v: TaperedValues, inOrder: boolean): Problem[] {
   const problems = rimFieldProblems(v)
   if (problems.length > 0 || !inOrder || !isSlanted(v)) return problems
-  const { bottom, top, form } = measuredOf(v, { filmThickness: 0, tapeThickness: 0 })
+  const { bottom, top, form } = measuredOf(v, asMeasured)
   return rimProblems(v, bottom, top, form)
 }
 
-export const taperedBand = defineTemplate({
+/** Film and tape of no thickness: the object as it was measured. */
+const asMeasured: Facts = { filmThickness: 0, tapeThickness: 0 }
+
+export const taperedBand: Template = defineTemplate({
   id: 'tapered-band',
   title: 'Tapered band',
   when: 'Round an object with straight sides that lean: a pail, a lamp shade, a plant pot. All the way round, or beside a handle.',
@@ -234,6 +237,8 @@ export const taperedBand = defineTemplate({
     )
     return developRimmed({ ...form, ...opened, marks, notes: [] }, say)
   },
-  sketch: (values, say) =>
-    taperedSketch(values, values && measuredOf(values, { filmThickness: 0, tapeThickness: 0 }).form, say),
+  sketch: (values, say, hung) => {
+    const [film] = values ? taperedBand.develop(values, asMeasured, say) : []
+    return taperedSketch(values, values && film && { form: measuredOf(values, asMeasured).form, film, hung }, say)
+  },
 })

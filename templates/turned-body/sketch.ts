@@ -9,11 +9,12 @@ import {
   callouts,
   drawn,
   fits,
-  hingeUpFront,
+  hingeUpSide,
   lettering,
   levelHalf,
   type SidePoint,
   silhouettes,
+  stackUpSide,
   upFront,
   words,
 } from '../round-body-sketch.ts'
@@ -47,7 +48,9 @@ export function turnedSketch(values: TurnedValues | undefined, say: Say): Pictur
     ...drawn('object', levelHalf(view, base, 'front'), levelHalf(view, top, 'back')),
     ...drawn('object', levelHalf(view, top, 'front')),
     ...drawn('bare', ...levels.map((level) => levelHalf(view, level, 'front'))),
-    ...hingeUpFront(view, side),
+    ...(values?.cover === 'gores'
+      ? hingeUpSide(view, side)
+      : stackUpSide(view, side, levels, values?.seams ?? 'half round')),
   ]
   if (values?.cover === 'gores') {
     const half = Math.PI / values.gores
