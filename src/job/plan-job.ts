@@ -1,4 +1,4 @@
-import { type Machine, reachOf } from '../machine/profile.ts'
+import { type Machine, tipReachOf } from '../machine/profile.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Say, Template } from '../panel/template.ts'
 import { leastPart, mostParts } from '../panel/tile.ts'
@@ -11,6 +11,7 @@ import { type Side, sideOf } from '../stroke/side.ts'
 import { strayStrokes } from '../stroke/stray.ts'
 import type { Stroke } from '../stroke/stroke.ts'
 import { filmStrokes, linerStrokes } from '../stroke/strokes.ts'
+import { withCrossesWhereRoomIs } from './cross-corners.ts'
 import { hasPen, type PanelOptions, panelsOf } from './job-panels.ts'
 import { gapOf, jobStocks, lineOf, namedText } from './job-stocks.ts'
 import { withPlaces } from './layout-file.ts'
@@ -66,21 +67,20 @@ export async function planJob(
   if (!panelled.job) return panelled
   const { job, machine, objects: whole, say } = panelled
   const draws = hasPen(machine)
-  const film = await jobStocks(job, readFile)
+  const film = await jobStocks(job, machine, readFile)
   if ('problems' in film) return { problems: film.problems, warnings: panelled.warnings }
   // Where no tool slits the liner it is slit by hand, and there is no second side to line up.
   const crosses =
     machine.tools.slit !== undefined && whole.some(({ panels }) => panels.some(({ panel }) => panel.slits.length > 0))
   const border = job.layout.weed === 'none' ? 0 : job.layout.weedAt
-  const asked = {
+  const asked = withCrossesWhereRoomIs(whole, {
     stocks: film.stocks,
     room: Math.max(gapOf(job) / 2, border > 0 ? border + betweenBorders : 0),
-    reach: reachOf(machine),
-    deadEdge: Math.max(...deadEdges(machine)),
+    reach: tipReachOf(machine),
     border,
     spare: crosses ? crossSpace : 0,
     unit: job.unit,
-  }
+  })
   const objects = job.layout.tile ? tiledPanels(whole, asked, job.layout.tileOverlap, say) : whole
   const warnings = [...panelled.warnings, ...(draws ? letterWarnings(objects) : [])]
   const { pieces, problems: unknown } = jobPieces(objects, film.stocks[0]?.name)
@@ -165,5 +165,3 @@ function besidePieces(sheet: Sheet, { layout }: Job, hasPen: boolean): Stroke[] 
 
 /** Half of what is kept between two weed borders, mm. */
 const betweenBorders = 0.5
-
-const deadEdges = ({ margins: { low, high } }: Machine) => [low.x, low.y, high.x, high.y]

@@ -99,21 +99,20 @@ function otherMachine(file: string, written: SendReport['machine'] | undefined, 
 }
 
 function reachProblems(file: string, { box }: SendPlan, machine: Machine): Problem[] {
-  const reach = reachOf(machine)
-  const { low } = machine.margins
+  const { low, high } = reachOf(machine)
   const mm = (x: number, y: number) => `${x.toFixed(1)}, ${y.toFixed(1)}`
   const fits =
     box.low.x >= low.x - slack &&
     box.low.y >= low.y - slack &&
-    box.high.x <= reach.x + slack &&
-    box.high.y <= reach.y + slack
+    box.high.x <= high.x + slack &&
+    box.high.y <= high.y + slack
   if (fits) return []
   return [
     {
       code: 'beyond_reach',
       field: file,
       value: `from ${mm(box.low.x, box.low.y)} to ${mm(box.high.x, box.high.y)} mm`,
-      limit: `${machine.name} reaches from ${mm(low.x, low.y)} to ${mm(reach.x, reach.y)} mm`,
+      limit: `${machine.name} reaches from ${mm(low.x, low.y)} to ${mm(high.x, high.y)} mm`,
       cure: 'Send it to a bigger machine, or make the job anew with --machine for this one.',
     },
   ]
