@@ -46,13 +46,19 @@ function whole(text: string): number {
 
 async function layout(file: string, flags: LayoutFlags, voice: Voice): Promise<void> {
   const { plan, problems } = await planFile(file, flags.own, voice, true)
-  const [{ formatProblem }, { layoutFile, namingPlaces, filmArea }, { materialLines, materialOf }, { searchLanes }] =
-    await Promise.all([
-      import('../job/problems.ts'),
-      import('../job/search.ts'),
-      import('../job/material.ts'),
-      import('./lanes.ts'),
-    ])
+  const [
+    { formatProblem },
+    { machineLine },
+    { layoutFile, namingPlaces, filmArea },
+    { materialLines, materialOf },
+    { searchLanes },
+  ] = await Promise.all([
+    import('../job/problems.ts'),
+    import('../job/machine-words.ts'),
+    import('../job/search.ts'),
+    import('../job/material.ts'),
+    import('./lanes.ts'),
+  ])
   const refuse = (found: typeof problems) => {
     const n = found.length
     const lines = found.map((p) => `  ${formatProblem(p)}`)
@@ -86,6 +92,7 @@ async function layout(file: string, flags: LayoutFlags, voice: Voice): Promise<v
   const name = `${stem}.layout.yaml`
   await writeWhole(join(dirname(file), name), layoutFile(request, found.laid.sheets, found))
   await nameInJob(file, (text) => namingPlaces(text, name))
+  voice.out(`${machineLine(plan.found)}\n`)
   for (const line of materialLines(job.film.name, materialOf(found.laid, job.layout.keep), say, job.unit))
     voice.out(`${line}\n`)
   voice.out(`Found from seed ${found.seed} in ${found.rounds} rounds.\n`)

@@ -2,10 +2,12 @@ import { basename, extname, join } from 'node:path'
 import { Command, CommanderError, InvalidArgumentError } from 'commander'
 import picocolors from 'picocolors'
 import type { Contents } from '../job/check-file.ts'
+import { why } from './disk.ts'
 import { writeFolder } from './folder.ts'
 import { addLayout } from './layout.ts'
 import { addLinks } from './links.ts'
-import { addMachines, findMachine, machineFolders } from './machines.ts'
+import { besideJob, forCutFile } from './machine-profiles.ts'
+import { addMachines, findMachine } from './machines.ts'
 import { addOpen } from './open.ts'
 import { ownShapes } from './own-shapes.ts'
 import { jobOnDisk } from './plan-file.ts'
@@ -103,9 +105,16 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
     return 0
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2
-    voice.err(`${error instanceof Error ? error.message : String(error)}\n`)
+    voice.err(`${sentenceOf(error)}\n`)
     return error instanceof Stop ? error.code : 3
   }
+}
+
+/** What an error says; one that the system gave as it is, by its file and in words. */
+function sentenceOf(error: unknown): string {
+  if (!(error instanceof Error)) return String(error)
+  const { path } = error as NodeJS.ErrnoException
+  return path === undefined ? error.message : `${path} cannot be used: ${why(error)}.`
 }
 
 function positive(text: string): number {
@@ -131,7 +140,7 @@ interface MakeFlags {
 
 async function make(file: string, options: MakeFlags, voice: Voice): Promise<void> {
   const colours = picocolors.createColors(voice.colour)
-  const [{ text, templates, options: found, folders }, { makeJob }, { formatProblem }] = await Promise.all([
+  const [{ text, templates, options: found }, { makeJob }, { formatProblem }] = await Promise.all([
     jobOnDisk(file, options.own, voice),
     import('../job/make-job.ts'),
     import('../job/problems.ts'),
@@ -141,7 +150,7 @@ async function make(file: string, options: MakeFlags, voice: Voice): Promise<voi
     onStep: (step) => {
       if (voice.live) voice.err(`\r${step} … `)
     },
-    ...(options.machine === undefined ? {} : { machine: (await findMachine(options.machine, folders)).machine }),
+    ...(options.machine === undefined ? {} : { machine: await findMachine(options.machine, besideJob(file)) }),
   })
   if (voice.live) voice.err('\r\u001b[K')
   for (const warning of outcome.warnings) voice.err(`${colours.yellow('Look again:')} ${warning}\n`)
@@ -180,10 +189,8 @@ async function check(files: readonly string[], flags: CheckFlags, voice: Voice):
   const against =
     flags.against === undefined ? {} : { against: { file: flags.against, bytes: await bytesOf(flags.against) } }
   const within = flags.area ? { area: flags.area } : {}
-  const on =
-    flags.machine === undefined
-      ? {}
-      : { machine: (await findMachine(flags.machine, machineFolders('machines'))).machine }
+  const named = flags.machine === undefined ? undefined : await findMachine(flags.machine, forCutFile(files[0] ?? ''))
+  const on = named ? { machine: named.machine } : {}
   const found = []
   const refused: string[] = []
   for (const file of files) {
@@ -196,6 +203,7 @@ async function check(files: readonly string[], flags: CheckFlags, voice: Voice):
   }
   if (flags.json) voice.out(`${JSON.stringify({ files: found, refused }, null, 1)}\n`)
   else {
+    if (named) voice.out(`${(await import('../job/machine-words.ts')).machineLine(named)}\n`)
     for (const f of found) {
       voice.out(`${f.file}: ${f.kind}\n`)
       for (const t of f.tools)

@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises'
 import { dirname, join } from 'node:path'
-import { findMachine, machineFolders } from './machines.ts'
+import { forCutFile } from './machine-profiles.ts'
+import { findMachine } from './machines.ts'
 import { Stop } from './stop.ts'
 import { bytesOf } from './text-of-file.ts'
 
@@ -13,21 +14,25 @@ type Machine = NonNullable<Parameters<Sending['checkSend']>[0]['machine']>
 /** Bytes of a cut file and of a report. */
 const mostBytes = 200_000_000
 
-/** A cut file with what lies beside it, looked at for sending. Throws a `Stop`. */
+/** A cut file with what lies beside it, looked at for sending, and which machine it is for. Throws a `Stop`. */
 export async function sendable(
   file: string,
   wanted: { readonly machine?: string | undefined; readonly side?: 'film' | 'liner' | undefined },
-): Promise<{ readonly check: Checked; readonly machine: Machine | undefined }> {
-  const { checkSend, readSendReport, refusalLines, Refusal } = await load()
+): Promise<{ readonly check: Checked; readonly machine: Machine | undefined; readonly whence: string | undefined }> {
+  const { checkSend, machineLine, readSendReport, refusalLines, Refusal } = await load()
   const bytes = await bytesOf(file)
   if (bytes.length > mostBytes) throw new Stop(`${file} holds ${bytes.length} bytes; the most is ${mostBytes}.`, 1)
   const beside = await readFile(join(dirname(file), 'report.json'), 'utf8').catch(() => '')
   const report = readSendReport(beside)
-  const folders = machineFolders(join(dirname(file), 'machines'), 'machines')
-  const named = wanted.machine === undefined ? undefined : (await findMachine(wanted.machine, folders)).machine
-  const machine = named ?? report?.machine
+  const named = wanted.machine === undefined ? undefined : await findMachine(wanted.machine, forCutFile(file))
+  const machine = named?.machine ?? report?.machine
+  const found = named ?? (report && { machine: report.machine, from: { where: 'report' as const } })
   try {
-    return { check: checkSend({ file, bytes, side: wanted.side, machine, report }), machine }
+    return {
+      check: checkSend({ file, bytes, side: wanted.side, machine, report }),
+      machine,
+      whence: found && machineLine(found),
+    }
   } catch (error) {
     if (!(error instanceof Refusal)) throw error
     const lines = refusalLines(error).map((line) => `  ${line}`)

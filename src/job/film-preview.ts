@@ -8,6 +8,7 @@ import { cornerOf } from '../sheet/placing.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
 import type { Stock } from '../sheet/stock.ts'
 import type { Stroke } from '../stroke/stroke.ts'
+import { machineLine } from './machine-words.ts'
 import { materialLines } from './material.ts'
 import type { Cut, Plan } from './plan-job.ts'
 import type { JobPreview, PiecePreview, ScreenStroke, SheetPreview, StockPreview } from './preview-data.ts'
@@ -18,7 +19,7 @@ export function filmPreview(plan: Plan): Pick<JobPreview, 'sheets' | 'stocks' | 
   return {
     sheets: plan.cuts.map((cut, i) => sheetPreview(cut, plan, i)),
     stocks: plan.request.stocks.map((stock) => stockPreview(stock, plan)),
-    material: materialLines(plan.job.film.name, plan.material, plan.say, plan.job.unit),
+    material: [machineLine(plan.found), ...materialLines(plan.job.film.name, plan.material, plan.say, plan.job.unit)],
   }
 }
 

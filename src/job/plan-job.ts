@@ -15,6 +15,7 @@ import { withCrossesWhereRoomIs } from './cross-corners.ts'
 import { hasPen, type PanelOptions, panelsOf } from './job-panels.ts'
 import { gapOf, jobStocks, lineOf, namedText } from './job-stocks.ts'
 import { withPlaces } from './layout-file.ts'
+import type { FoundMachine } from './machine-lookup.ts'
 import { type Material, materialOf } from './material.ts'
 import type { ReadFile } from './named-files.ts'
 import { type Built, letterWarnings } from './panels.ts'
@@ -34,6 +35,8 @@ export interface Cut {
 export interface Plan {
   readonly job: Job
   readonly machine: Machine
+  /** that machine with where it was found */
+  readonly found: FoundMachine
   readonly objects: readonly Built[]
   readonly cuts: readonly Cut[]
   readonly material: Material
@@ -65,7 +68,7 @@ export async function planJob(
   const { readFile } = options
   const panelled = await panelsOf(readJob(text, templates, shapeIds), templates, options)
   if (!panelled.job) return panelled
-  const { job, machine, objects: whole, say } = panelled
+  const { job, machine, found, objects: whole, say } = panelled
   const draws = hasPen(machine)
   const film = await jobStocks(job, machine, readFile)
   if ('problems' in film) return { problems: film.problems, warnings: panelled.warnings }
@@ -104,7 +107,7 @@ export async function planJob(
   const stray = cuts.flatMap(({ sheet, film: { strokes } }) => strayStrokes(sheet, strokes))
   if (stray.length > 0) return { problems: stray, warnings }
   return {
-    plan: { job, machine, objects, cuts, material: materialOf(laid, job.layout.keep), request, say },
+    plan: { job, machine, found, objects, cuts, material: materialOf(laid, job.layout.keep), request, say },
     problems: [],
     warnings,
   }

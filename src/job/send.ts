@@ -7,5 +7,6 @@ export { type SendEvent, type Sender, type SendOptions, sender, step } from '../
 export { type Misbehaviour, type SimulatedOptions, usualSimulated } from '../machine/simulated/options.ts'
 export { Refusal } from '../measure/problem.ts'
 export { timeWords } from '../stroke/pace.ts'
+export { machineLine } from './machine-words.ts'
 export { beginningLines, checkSend, type FilmSide, refusalLines, type SendCheck } from './send-check.ts'
 export { readSendReport, type SendReport } from './send-report.ts'
