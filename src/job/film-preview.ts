@@ -15,10 +15,11 @@ import type { JobPreview, PiecePreview, ScreenStroke, SheetPreview, StockPreview
 import { onScreen, places } from './screen-picture.ts'
 
 /** The film of a job with everything on it, and all the film there is. */
-export function filmPreview(plan: Plan): Pick<JobPreview, 'sheets' | 'stocks' | 'material'> {
+export function filmPreview(plan: Plan): Pick<JobPreview, 'sheets' | 'stocks' | 'material' | 'laid'> {
   return {
     sheets: plan.cuts.map((cut, i) => sheetPreview(cut, plan, i)),
     stocks: plan.request.stocks.map((stock) => stockPreview(stock, plan)),
+    laid: { paid: plan.material.paid, sheets: plan.cuts.length },
     material: [machineLine(plan.found), ...materialLines(plan.job.film.name, plan.material, plan.say, plan.job.unit)],
   }
 }

@@ -44,6 +44,8 @@ export interface Plan {
   readonly request: LayoutRequest
   /** lengths in the job's unit */
   readonly say: Say
+  /** the layout file that the pieces lie by, where one that the job names still holds */
+  readonly keptIn: string | undefined
 }
 
 export interface Planned {
@@ -92,7 +94,7 @@ export async function planJob(
   // A person who marks out by hand looks for film last: what is not named is not laid on.
   const isLaid = !machine.byHand || job.stock !== undefined || job.shelf !== undefined
   const from = anew ? undefined : readFile
-  const { laid, problems: unread, warnings: stale } = isLaid ? await laidBy(job, request, from) : notLaid
+  const { laid, keptIn, problems: unread, warnings: stale } = isLaid ? await laidBy(job, request, from) : notLaid
   warnings.push(...stale)
   if (unread.length > 0) return { problems: unread, warnings }
   if (laid.problems.length > 0) return { problems: laid.problems.map((p) => withAdvice(p, job, options)), warnings }
@@ -107,36 +109,41 @@ export async function planJob(
   const stray = cuts.flatMap(({ sheet, film: { strokes } }) => strayStrokes(sheet, strokes))
   if (stray.length > 0) return { problems: stray, warnings }
   return {
-    plan: { job, machine, found, objects, cuts, material: materialOf(laid, job.layout.keep), request, say },
+    plan: { job, machine, found, objects, cuts, material: materialOf(laid, job.layout.keep), request, say, keptIn },
     problems: [],
     warnings,
   }
 }
 
+interface LaidBy {
+  readonly laid: Laid
+  readonly keptIn: string | undefined
+  readonly problems: readonly Problem[]
+  readonly warnings: readonly string[]
+}
+
 /** The layout: as it was found before, where that still holds, else by the effort of the job. */
-async function laidBy(job: Job, request: LayoutRequest, readFile: ReadFile | undefined) {
+async function laidBy(job: Job, request: LayoutRequest, readFile: ReadFile | undefined): Promise<LaidBy> {
   const { seed, effort, places } = job.layout
-  const anew = () => layOut(request, { seed, rounds: effort })
-  if (places === undefined || !readFile) return { laid: anew(), problems: [], warnings: [] }
-  const file = await namedText('layout.places', places, readFile)
-  if ('problem' in file) {
-    const warning = `${file.problem.value}; the pieces were laid anew.`
-    return { laid: anew(), problems: [], warnings: [warning] }
+  const anew = (...warnings: string[]): LaidBy => {
+    return { laid: layOut(request, { seed, rounds: effort }), keptIn: undefined, problems: [], warnings }
   }
+  if (places === undefined || !readFile) return anew()
+  const file = await namedText('layout.places', places, readFile)
+  if ('problem' in file) return anew(`${file.problem.value}; the pieces were laid anew.`)
   const found = withPlaces(file.text, request)
   if ('problems' in found) {
     const problems = found.problems.map(({ place, ...p }) => ({ ...p, field: `${places}${lineOf(place)}: ${p.field}` }))
-    return { laid: nothing, problems, warnings: [] }
+    return { ...notLaid, problems }
   }
   const laid = found.stale ? undefined : layOut({ ...request, pieces: found.pieces }, { seed, rounds: 0 })
-  if (laid?.problems.length === 0) return { laid, problems: [], warnings: [] }
+  if (laid?.problems.length === 0) return { laid, keptIn: places, problems: [], warnings: [] }
   const why = laid ? 'the film is no longer the same' : 'the pieces are no longer the same'
-  const warning = `${places}: ${why}, so the pieces were laid anew. midtick layout finds places again.`
-  return { laid: anew(), problems: [], warnings: [warning] }
+  return anew(`${places}: ${why}, so the pieces were laid anew. midtick layout finds places again.`)
 }
 
 const nothing: Laid = { sheets: [], problems: [], paid: 0, atLeast: 0 }
-const notLaid = { laid: nothing, problems: [], warnings: [] }
+const notLaid: LaidBy = { laid: nothing, keptIn: undefined, problems: [], warnings: [] }
 
 /** A panel that is too big although tiling was tried shall not be told to try it. */
 const afterTiling = `Tiling was tried: parts lie side by side one way only, ${mostParts} at the most, none narrower than ${leastPart} mm, with seams clear of hinge, openings and ticks. Take wider film or a bigger machine, or mark it out by hand (machine: by-hand).`

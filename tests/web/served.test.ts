@@ -4,7 +4,6 @@ import { join, resolve } from 'node:path'
 import { AxeBuilder } from '@axe-core/playwright'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { listen } from '../../src/cli/listen.ts'
-import { run } from '../../src/cli/run.ts'
 import { type Bench, haveChromium, openBench } from './browser.ts'
 import { fill, goTo, takeAll, words } from './hands.ts'
 
@@ -127,8 +126,7 @@ describe.skipIf(!haveChromium())('the page, given out by midtick open', { timeou
       await page.locator('.summary').getByText(line).waitFor()
       await until(job, lid.replace('title: Lid', `title: Lid ${units}`))
       const out = join(folder, 'out')
-      const voice = { out: () => undefined, err: () => undefined, colour: false, live: false }
-      expect(await run(['make', job, '--out', out], voice)).toBe(0)
+      await bench.make(job, out)
       // 102 mm of lid and 10 mm of margin
       expect(words(files.get('sheet-1.hpgl'))).toContain(`${112 * units},`)
       for (const [name, bytes] of files) {
