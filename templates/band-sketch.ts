@@ -18,7 +18,7 @@ export interface ShownBand {
 
 /** A band without openings, for what is only shown. */
 export function plainBand(form: BandForm): ShownBand {
-  const [film] = developBand({ ...form, openings: { openings: [], points: [] }, filmOverTape: 1, marks: [], notes: [] })
+  const [film] = developBand({ ...form, openings: { openings: [], points: [] }, marks: [], notes: [] })
   return { form, film }
 }
 

@@ -1,7 +1,8 @@
 import { basename } from 'node:path'
 import { type Command, InvalidArgumentError } from 'commander'
 import type { Contents } from '../job/check-file.ts'
-import { findMachine, machineFolders } from './machines.ts'
+import { forCutFile } from './machine-profiles.ts'
+import { findMachine } from './machines.ts'
 import { reportBeside } from './report-beside.ts'
 import type { Voice } from './run.ts'
 import { Stop } from './stop.ts'
@@ -70,9 +71,8 @@ async function toleranceOf(text: string): Promise<number> {
 
 async function check(files: readonly string[], flags: CheckFlags, voice: Voice): Promise<void> {
   const tolerance = await toleranceOf(flags.tolerance)
-  const { checkFile } = await import('../job/check.ts')
-  const named =
-    flags.machine === undefined ? undefined : (await findMachine(flags.machine, machineFolders('machines'))).machine
+  const { checkFile, machineLine } = await import('../job/check.ts')
+  const named = flags.machine === undefined ? undefined : await findMachine(flags.machine, forCutFile(files[0] ?? ''))
   const other = flags.against
   const against =
     other === undefined ? undefined : { file: other, bytes: await bytesOf(other), report: await reportBeside(other) }
@@ -83,19 +83,19 @@ async function check(files: readonly string[], flags: CheckFlags, voice: Voice):
     const beside = await reportBeside(file)
     // A report tells of the files that its run wrote, and of nothing else in its folder.
     const report = beside?.checks.some((each) => each.file === basename(file)) ? beside : undefined
-    const machine = named ?? (flags.units === undefined ? report?.machine : undefined)
-    const from = named ? '' : ', as report.json beside it says'
+    const told = flags.units === undefined && report ? { machine: report.machine, from: fromReport } : undefined
+    const known = named ?? told
     try {
       const contents = checkFile(file, bytes, {
         unitsPerMm: flags.units ?? 40,
         area: flags.area,
-        machine,
+        machine: known?.machine,
         tolerance,
         report,
         against,
       })
       found.push(contents)
-      if (!flags.json) for (const line of linesOf(contents, from, flags)) voice.out(`${line}\n`)
+      if (!flags.json) for (const line of linesOf(contents, known && machineLine(known), flags)) voice.out(`${line}\n`)
     } catch (error) {
       refused.push(`${file}: ${error instanceof Error ? error.message : String(error)}`)
     }
@@ -105,19 +105,18 @@ async function check(files: readonly string[], flags: CheckFlags, voice: Voice):
   if (wrong.length > 0) throw new Stop(wrong.join('\n'), 1)
 }
 
-/** What a person is told of one file. `from`: where its machine is known from. */
-function linesOf(f: Contents, from: string, flags: CheckFlags): string[] {
+const fromReport = { where: 'report' } as const
+
+/** What a person is told of one file. `whence`: its machine and where that is known from. */
+function linesOf(f: Contents, whence: string | undefined, flags: CheckFlags): string[] {
   const sides = { film: 'film side up', liner: 'liner up' }
-  const facts = [
-    ...(f.machine === undefined ? [] : [`for ${f.machine}${from}`]),
-    ...(f.side ? [sides[f.side]] : []),
-    ...(f.film === undefined ? [] : [`film: ${f.film}`]),
-  ]
+  const facts = [...(f.side ? [sides[f.side]] : []), ...(f.film === undefined ? [] : [`film: ${f.film}`])]
   const inside = f.outside > 0 ? `outside the area by ${f.outside.toFixed(2)} mm` : 'inside the area'
   return [
     `${f.file}: ${f.kind}`,
     ...f.tools.map(({ tool, strokes, closed }) => `  ${tool}: ${counted(strokes, 'stroke')}, ${closed} closed`),
     `  from ${f.low.x.toFixed(2)}, ${f.low.y.toFixed(2)} to ${f.high.x.toFixed(2)}, ${f.high.y.toFixed(2)} mm`,
+    ...(whence === undefined ? [] : [`  ${whence}`]),
     ...(facts.length > 0 ? [`  ${facts.join('; ')}`] : []),
     ...(flags.area ? [`  ${inside}`] : []),
     ...(f.faults ?? []).map(({ error, offset, what }) => `  byte ${offset}: ${what} (error ${error})`),

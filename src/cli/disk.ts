@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto'
-import { open, rename, rm } from 'node:fs/promises'
-import { basename, dirname, join } from 'node:path'
+import { mkdir, open, rename, rm, stat } from 'node:fs/promises'
+import { basename, dirname, join, resolve } from 'node:path'
 
 /** What the system calls an error, such as ENOENT; its words where it has no name. */
 export const codeOf = (error: unknown): string =>
@@ -8,6 +8,7 @@ export const codeOf = (error: unknown): string =>
 
 const words: Readonly<Record<string, string>> = {
   ENOENT: 'there is no such file',
+  EEXIST: 'something of that name is there already',
   EISDIR: 'it is a folder',
   ENOTDIR: 'a part of its path is a file',
   EACCES: 'this user may not',
@@ -18,10 +19,46 @@ const words: Readonly<Record<string, string>> = {
   EMFILE: 'too many files are open',
   EBUSY: 'another program uses it',
   ENAMETOOLONG: 'its name is too long',
+  ELOOP: 'its links lead round in a circle',
 }
 
+/** Why something cannot be done on the disk, as words that follow a colon. */
+export class Reason extends Error {}
+
 /** Why the system refused a file or a folder, in words. */
-export const why = (error: unknown): string => words[codeOf(error)] ?? codeOf(error)
+export const why = (error: unknown): string =>
+  error instanceof Reason ? error.message : (words[codeOf(error)] ?? codeOf(error))
+
+/**
+ * Makes a folder and those above it that are not there. Each is asked for once: Node's own way of making many (20.20)
+ * never ends where the system says that there is no such place although the folder above is there, as /proc does.
+ * Throws a `Reason` or what the system said.
+ */
+export async function makeFolder(folder: string): Promise<void> {
+  const missing: string[] = []
+  let there = resolve(folder)
+  while (!(await isFolder(there))) {
+    missing.unshift(there)
+    there = dirname(there)
+  }
+  for (const each of missing) {
+    await mkdir(each).catch(async (error) => {
+      // made by another run meanwhile, perhaps
+      if (codeOf(error) === 'EEXIST' && (await isFolder(each))) return
+      throw codeOf(error) === 'ENOENT' ? new Reason(`no folder can be made in ${dirname(each)}`) : error
+    })
+  }
+}
+
+/** Is there a folder? A file in its place, or above it, is no place for one. */
+async function isFolder(path: string): Promise<boolean> {
+  const found = await stat(path).catch((error) => {
+    if (['ENOENT', 'ENOTDIR'].includes(codeOf(error)) && dirname(path) !== path) return undefined
+    throw error
+  })
+  if (found && !found.isDirectory()) throw new Reason(`${path} is a file, not a folder`)
+  return found !== undefined
+}
 
 /** Writes a file that is not there yet and waits until it is on the disk. With a `mode` nobody else sees it before it is whole. */
 export async function writeThrough(path: string, bytes: Uint8Array | string, mode?: number): Promise<void> {

@@ -1,8 +1,8 @@
 import { randomBytes } from 'node:crypto'
 import { existsSync } from 'node:fs'
-import { mkdir, readdir, readFile, rename, rm } from 'node:fs/promises'
+import { readdir, readFile, rename, rm } from 'node:fs/promises'
 import { basename, dirname, join, resolve } from 'node:path'
-import { why, writeThrough } from './disk.ts'
+import { codeOf, makeFolder, why, writeThrough } from './disk.ts'
 
 export interface FileToWrite {
   readonly name: string
@@ -25,7 +25,7 @@ export async function writeFolder(folder: string, files: readonly FileToWrite[])
   const fresh = join(dirname(goal), `.${basename(goal)}.${mark}.new`)
   const old = join(dirname(goal), `.${basename(goal)}.${mark}.old`)
   try {
-    await mkdir(fresh, { recursive: true })
+    await makeFolder(fresh)
     await Promise.all(files.map(({ name, bytes }) => writeThrough(join(fresh, name), bytes)))
     if (existsSync(goal)) await rename(goal, old)
     try {
@@ -46,7 +46,10 @@ export async function writeFolder(folder: string, files: readonly FileToWrite[])
 /** Files in the folder that the report of an earlier run does not name. */
 async function strangersIn(folder: string): Promise<string[]> {
   if (!existsSync(folder)) return []
-  const found = await readdir(folder)
+  const found = await readdir(folder).catch((error) => {
+    const reason = codeOf(error) === 'ENOTDIR' ? 'it is a file, and a folder is written' : why(error)
+    throw new Error(`${folder} cannot be written: ${reason}. It is as it was; choose another folder with --out.`)
+  })
   if (found.length === 0) return []
   let ours: unknown = []
   try {

@@ -2,6 +2,8 @@ import { availableParallelism } from 'node:os'
 import { basename, dirname, extname, join } from 'node:path'
 import { type Command, InvalidArgumentError } from 'commander'
 import { areaWords } from '../job/area-words.ts'
+import type { Plan } from '../job/plan-job.ts'
+import type { Found } from '../job/search.ts'
 import { writeWhole } from './disk.ts'
 import { jobFile } from './job-file.ts'
 import { planFile } from './plan-file.ts'
@@ -45,15 +47,20 @@ function whole(text: string): number {
 }
 
 async function layout(file: string, flags: LayoutFlags, voice: Voice): Promise<void> {
-  const { plan, problems, warnings } = await planFile(file, flags.own, voice, true)
-  for (const { text } of warnings) voice.err(`Look again: ${text}\n`)
-  const [{ formatProblem }, { layoutFile, namingPlaces, filmArea }, { materialLines, materialOf }, { searchLanes }] =
-    await Promise.all([
-      import('../job/problems.ts'),
-      import('../job/search.ts'),
-      import('../job/material.ts'),
-      import('./lanes.ts'),
-    ])
+  const { plan, problems } = await planToBeat(file, flags.own, voice)
+  const [
+    { formatProblem },
+    { machineLine },
+    { beatsPlan, layoutFile, namingPlaces, filmArea },
+    { materialLines, materialOf },
+    { searchLanes },
+  ] = await Promise.all([
+    import('../job/problems.ts'),
+    import('../job/machine-words.ts'),
+    import('../job/search.ts'),
+    import('../job/material.ts'),
+    import('./lanes.ts'),
+  ])
   const refuse = (found: typeof problems) => {
     const n = found.length
     const lines = found.map((p) => `  ${formatProblem(p)}`)
@@ -85,14 +92,38 @@ async function layout(file: string, flags: LayoutFlags, voice: Voice): Promise<v
   if (found.laid.problems.length > 0) throw refuse(found.laid.problems)
   const stem = basename(file, extname(file))
   const name = `${stem}.layout.yaml`
-  await writeWhole(join(dirname(file), name), layoutFile(request, found.laid.sheets, found))
-  await nameInJob(file, (text) => namingPlaces(text, name))
-  for (const line of materialLines(job.film.name, materialOf(found.laid, job.layout.keep), say, job.unit))
-    voice.out(`${line}\n`)
-  voice.out(`Found from seed ${found.seed} in ${found.rounds} rounds.\n`)
+  const isBetter = beatsPlan(found, plan)
+  const how = isBetter ? found : { seed: job.layout.seed, rounds: job.layout.effort }
+  const sheets = isBetter ? found.laid.sheets : plan.cuts.map(({ sheet }) => sheet)
+  if (isBetter || plan.keptIn === undefined) {
+    await writeWhole(join(dirname(file), name), layoutFile(request, sheets, how))
+    await nameInJob(file, (text) => namingPlaces(text, name))
+  }
+  voice.out(`${machineLine(plan.found)}\n`)
+  const material = isBetter ? materialOf(found.laid, job.layout.keep) : plan.material
+  for (const line of materialLines(job.film.name, material, say, job.unit)) voice.out(`${line}\n`)
+  if (isBetter) voice.out(`Found from seed ${found.seed} in ${found.rounds} rounds.\n`)
+  else voice.out(`${notBetter(found, plan)}\n`)
+  if (!isBetter && plan.keptIn !== undefined) return
   voice.out(
     `Places written to ${join(dirname(file), name)}, which ${basename(file)} names; midtick make keeps to them.\n`,
   )
+}
+
+/** The job with the layout that it has, which a search is to beat; laid anew where its layout file cannot be read. */
+async function planToBeat(file: string, own: string | undefined, voice: Voice) {
+  const planned = await planFile(file, own, voice)
+  for (const { text } of planned.warnings) voice.err(`Look again: ${text}\n`)
+  return planned.plan ? planned : planFile(file, own, voice, true)
+}
+
+/** What is told where the layout that the job has stays. */
+function notBetter({ laid, seed, rounds }: Found, { keptIn, material, cuts, job }: Plan): string {
+  const takes = (paid: number, sheets: number) =>
+    `${paid > 0 ? `${areaWords(paid, job.unit)} of new film` : 'no new film'} and ${sheets} ${sheets === 1 ? 'sheet' : 'sheets'}`
+  const kept = keptIn === undefined ? 'The layout that the job has already' : `The layout in ${keptIn}`
+  const stays = keptIn === undefined ? '' : `; it stays. Delete ${keptIn} to begin anew`
+  return `${kept} takes ${takes(material.paid, cuts.length)}. Nothing better was found: ${takes(laid.paid, laid.sheets.length)} from seed ${seed} in ${rounds} rounds${stays}.`
 }
 
 /** New film so far, how much of it is waste, and how much better it could be at the most. */

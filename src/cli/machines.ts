@@ -1,9 +1,9 @@
-import { mkdir, readdir, writeFile } from 'node:fs/promises'
-import { homedir } from 'node:os'
-import { basename, dirname, extname, join } from 'node:path'
+import { writeFile } from 'node:fs/promises'
+import { dirname } from 'node:path'
 import type { Command } from 'commander'
-import { codeOf, why } from './disk.ts'
+import { codeOf, makeFolder, why } from './disk.ts'
 import { writeFolder } from './folder.ts'
+import { inFolder, isProfileName, type ProfileFolder, profilesIn } from './machine-profiles.ts'
 import type { Voice } from './run.ts'
 import { addSimulate } from './simulate.ts'
 import { Stop } from './stop.ts'
@@ -13,79 +13,37 @@ const load = () => import('../job/machines.ts')
 type Machines = Awaited<ReturnType<typeof load>>
 type Read = ReturnType<Machines['readProfile']>
 type Machine = NonNullable<Read['machine']>
-type Problem = Read['problems'][number]
+type FoundMachine = Exclude<ReturnType<ReturnType<Machines['machineLookup']>>, { code: string }>
 
 /** A profile that was found, with its text. */
-export interface Found {
-  readonly name: string
-  /** the file, or undefined for one that comes along */
-  readonly file: string | undefined
-  readonly text: string
-  readonly machine: Machine
-}
-
-interface Candidate {
-  readonly name: string
-  readonly file: string | undefined
+export interface Found extends FoundMachine {
   readonly text: string
 }
 
-const endings: readonly string[] = ['.yaml', '.yml']
-
-/** Where profiles are looked for, the first before the others: folders of one's own, then the user's configuration. */
-export function machineFolders(...own: readonly string[]): string[] {
-  const configuration = process.env.XDG_CONFIG_HOME || join(homedir(), '.config')
-  return [...new Set([...own, join(configuration, 'midtick', 'machines')])]
-}
-
 /**
- * The machine of that name: the profile `name.yaml` in the first folder that has one, or one that comes along; or, of
- * a name with an ending, that file. Throws a `Stop` with what to do where there is none or it is refused.
+ * The machine of that name, by the rule for all; or, of a name with an ending, that file. Throws a `Stop` with what to
+ * do where there is none or it is refused.
  */
-export async function findMachine(name: string, folders: readonly string[]): Promise<Found> {
-  const { readProfile, nearestWord } = await load()
-  if (endings.includes(extname(name))) return taken({ name, file: name, text: await textOfFile(name) }, readProfile)
-  const all = await candidates(folders)
-  const found = all.find((c) => c.name === name)
-  if (found) return taken(found, readProfile)
-  const names = [...new Set(all.map((c) => c.name))]
-  const near = nearestWord(name, names)
-  throw new Stop(`There is no machine ${name}. ${near ? `Did you mean ${near}?` : `There are ${names.join(', ')}.`}`, 1)
-}
-
-/**
- * What a job that names a machine asks with: the machine of that name, or one problem to tell. Profiles are read
- * beforehand; of one that is refused the first problem is told.
- */
-export async function machineFinder(folders: readonly string[]): Promise<(name: string) => Machine | Problem> {
-  const { readProfile, nearestWord } = await load()
-  const all = await candidates(folders)
-  return (name) => {
-    const found = all.find((c) => c.name === name)
-    if (found) {
-      const { machine, problems } = readProfile(found.text)
-      if (machine) return machine
-      const [first] = problems
-      const { place: _, ...rest } = first as Problem
-      const check = found.file === undefined ? '' : ` midtick machines check ${found.file} shows everything.`
-      return { ...rest, field: `machine ${name}: ${rest.field}`, cure: `${rest.cure}${check}` }
-    }
-    const names = [...new Set(all.map((c) => c.name))]
-    const near = nearestWord(name, names)
-    return {
-      code: 'unknown_machine',
-      field: 'machine',
-      value: `"${name}"`,
-      limit: `the machines there are: ${names.join(', ')}`,
-      cure: near ? `Did you mean ${near}?` : 'Put its profile into a folder called machines beside the job.',
-    }
+export async function findMachine(name: string, folders: readonly ProfileFolder[]): Promise<Found> {
+  const { machineLookup, readProfile, withShipped } = await load()
+  if (isProfileName(name)) {
+    const text = await textOfFile(name)
+    const { machine, problems } = readProfile(text)
+    if (machine) return { machine, from: { where: 'file', file: name }, text }
+    throw await refusal(name, problems)
   }
-}
-
-async function taken(found: Candidate, readProfile: (text: string) => Read): Promise<Found> {
-  const { machine, problems } = readProfile(found.text)
-  if (machine) return { ...found, machine }
-  throw await refusal(found.file ?? found.name, problems)
+  const own = await profilesIn(folders)
+  const found = machineLookup(own)(name)
+  const profile = withShipped(own).find((each) => each.name === name)
+  if ('machine' in found) return { ...found, text: profile?.text ?? '' }
+  if (found.code === 'unknown_machine') {
+    const { limit, cure } = found
+    const hint = cure.startsWith('Did you mean') ? cure : `There are ${limit.replace(/^.*: /, '')}.`
+    throw new Stop(`There is no machine ${name}. ${hint}`, 1)
+  }
+  const file = profile?.from.file ?? name
+  if (profile?.text === undefined) throw new Stop(`${file}: ${profile?.unreadable ?? found.limit}`, 3)
+  throw await refusal(file, readProfile(profile.text).problems)
 }
 
 async function refusal(file: string, problems: Read['problems']): Promise<Stop> {
@@ -95,35 +53,10 @@ async function refusal(file: string, problems: Read['problems']): Promise<Stop> 
   return new Stop(`${file}: ${n} ${n === 1 ? 'problem' : 'problems'}.\n${lines.join('\n')}`, 1)
 }
 
-/** Every profile, own ones first; one whose name stood before is not looked at by `findMachine`. */
-async function candidates(folders: readonly string[]): Promise<Candidate[]> {
-  const { shipped } = await load()
-  const own: Candidate[] = []
-  for (const folder of folders) {
-    for (const file of await profilesIn(folder)) {
-      own.push({ name: basename(file, extname(file)), file, text: await textOfFile(file) })
-    }
-  }
-  return [...own, ...shipped.map(({ name, text }) => ({ name, file: undefined, text }))]
-}
-
-async function profilesIn(folder: string): Promise<string[]> {
-  try {
-    const entries = await readdir(folder, { withFileTypes: true })
-    return entries
-      .filter((entry) => !entry.isDirectory() && endings.includes(extname(entry.name)) && !entry.name.startsWith('.'))
-      .map((entry) => join(folder, entry.name))
-      .sort()
-  } catch (error) {
-    if (codeOf(error) === 'ENOENT') return []
-    throw new Stop(`${folder} cannot be read: ${codeOf(error) === 'ENOTDIR' ? 'it is a file' : why(error)}.`, 3)
-  }
-}
-
 /** Writes a file that is not there yet. */
 async function writeNew(file: string, text: string): Promise<void> {
   try {
-    await mkdir(dirname(file), { recursive: true })
+    await makeFolder(dirname(file))
     await writeFile(file, text, { flag: 'wx' })
   } catch (error) {
     if (codeOf(error) === 'EEXIST')
@@ -139,7 +72,7 @@ export function addMachines(program: Command, voice: Voice): void {
     .option('--own <folder>', 'folder of profiles of your own', 'machines')
     .description('the machine profiles, and what finds the truth about a machine')
     .action(() => list(folders(), voice))
-  const folders = () => machineFolders(machines.opts<{ own: string }>().own)
+  const folders = () => inFolder(machines.opts<{ own: string }>().own)
   machines
     .command('show')
     .argument('<name>', 'a machine')
@@ -181,20 +114,23 @@ export function addMachines(program: Command, voice: Voice): void {
   addSimulate(machines, folders, voice)
 }
 
-async function list(folders: readonly string[], voice: Voice): Promise<void> {
-  const { readProfile } = await load()
-  const all = await candidates(folders)
+async function list(folders: readonly ProfileFolder[], voice: Voice): Promise<void> {
+  const { placeWords, readProfile, withShipped } = await load()
+  const all = withShipped(await profilesIn(folders))
   const wide = Math.max(...all.map(({ name }) => name.length)) + 2
   const seen = new Set<string>()
-  for (const { name, file, text } of all) {
-    const { machine, problems } = readProfile(text)
-    const n = problems.length
-    const what = machine ? sizeOf(machine) : `cannot be used: ${n} ${n === 1 ? 'problem' : 'problems'}`
+  for (const { name, from, text, unreadable } of all) {
     const hidden = seen.has(name) ? ', not used: that name stands above' : ''
-    voice.out(`${name.padEnd(wide)}${what}; ${file ?? 'comes along'}${hidden}\n`)
+    const what = text === undefined ? `cannot be read: ${unreadable}` : whatIs(readProfile(text))
+    voice.out(`${name.padEnd(wide)}${what}; ${placeWords(from)}${hidden}\n`)
     seen.add(name)
   }
   voice.out('\nmidtick machines show NAME prints one, copy NAME FILE begins your own.\n')
+}
+
+function whatIs({ machine, problems }: Read): string {
+  const n = problems.length
+  return machine ? sizeOf(machine) : `cannot be used: ${n} ${n === 1 ? 'problem' : 'problems'}`
 }
 
 const round = (n: number) => Number(n.toFixed(3))
@@ -217,21 +153,25 @@ async function check(file: string, voice: Voice): Promise<void> {
   voice.out(`  ${used.join(', ')}\n`)
 }
 
-async function test({ name, machine }: Found, out: string, voice: Voice): Promise<void> {
-  const { writeTestPiece } = await load()
+async function test(found: Found, out: string, voice: Voice): Promise<void> {
+  const { machineLine, writeTestPiece } = await load()
+  const { machine } = found
   const written = writeTestPiece(machine)
-  if ('problems' in written) throw await refusal(name, written.problems)
+  if ('problems' in written) throw await refusal(found.name ?? machine.name, written.problems)
   const encoder = new TextEncoder()
   const names = [...written.files.map((file) => file.name), 'report.json']
   const report = `${JSON.stringify({ midtick: 1, machine, files: names }, null, 1)}\n`
   await writeFolder(out, [...written.files, { name: 'report.json', bytes: encoder.encode(report) }])
+  voice.out(`${machineLine(found)}\n`)
   voice.out(`Written to ${out}: ${names.length} files. Start with read-me.txt.\n`)
 }
 
-async function measure({ name, text, machine }: Found, file: string, out: string | undefined, voice: Voice) {
-  const { calibrate, changedProfile, readTestReadings } = await load()
+async function measure(profile: Found, file: string, out: string | undefined, voice: Voice) {
+  const { calibrate, changedProfile, machineLine, readTestReadings } = await load()
+  const { text, machine } = profile
   const { readings, problems } = readTestReadings(await textOfFile(file))
   if (!readings) throw await refusal(file, problems)
+  voice.out(`${machineLine(profile)}\n`)
   const found = calibrate(machine, readings)
   for (const doubt of found.doubts) voice.err(`Look again: ${doubt}\n`)
   for (const { name: length, read, fitted } of found.lengths) {
@@ -244,7 +184,9 @@ async function measure({ name, text, machine }: Found, file: string, out: string
     await writeNew(out, changed.text)
     voice.out(`Written to ${out}.\n`)
   } else if (changed.changes.length > 0) {
-    voice.out(`midtick machines measure ${name} ${file} --out FILE writes the profile with these changes.\n`)
+    voice.out(
+      `midtick machines measure ${profile.name ?? profile.from.file} ${file} --out FILE writes the profile with these changes.\n`,
+    )
   }
 }
 

@@ -1,6 +1,6 @@
 import { dirname, join, resolve } from 'node:path'
 import type { Planned } from '../job/plan-job.ts'
-import { machineFinder, machineFolders } from './machines.ts'
+import { besideJob, profilesIn } from './machine-profiles.ts'
 import { ownShapes } from './own-shapes.ts'
 import type { Voice } from './run.ts'
 import { readBytes, textOfFile } from './text-of-file.ts'
@@ -8,19 +8,20 @@ import { readBytes, textOfFile } from './text-of-file.ts'
 /** A job file's text with the shapes it may need, and what reads the files and machines that it names. */
 export async function jobOnDisk(file: string, own: string | undefined, voice: Pick<Voice, 'err'>) {
   const text = await textOfFile(file)
-  const [{ shapesNamedIn, shapeIds }, found] = await Promise.all([
+  const [{ shapesNamedIn, shapeIds }, { machineLookup }, profiles, found] = await Promise.all([
     import('../job/catalogue.ts'),
+    import('../job/machine-lookup.ts'),
+    profilesIn(besideJob(file)),
     ownShapes(own ?? join(dirname(file), 'shapes')),
   ])
   for (const refusal of found.refused) voice.err(`Look again: ${refusal}\n`)
   const templates = [...(await shapesNamedIn(text)), ...found.templates]
-  const folders = machineFolders(join(dirname(file), 'machines'), 'machines')
   const options = {
     shapeIds: [...shapeIds, ...found.templates.map(({ id }) => id)],
     readFile: (name: string) => readBytes(resolve(dirname(file), name)),
-    findMachine: await machineFinder(folders),
+    findMachine: machineLookup(profiles),
   }
-  return { text, templates, options, folders }
+  return { text, templates, options }
 }
 
 /** A job file worked out as far as where its pieces lie; `anew`: whatever places were found before. */

@@ -2,9 +2,11 @@ import { basename, extname, join } from 'node:path'
 import { Command, CommanderError } from 'commander'
 import picocolors from 'picocolors'
 import { addCheck } from './check.ts'
+import { why } from './disk.ts'
 import { writeFolder } from './folder.ts'
 import { addLayout } from './layout.ts'
 import { addLinks } from './links.ts'
+import { besideJob } from './machine-profiles.ts'
 import { addMachines, findMachine } from './machines.ts'
 import { addOpen } from './open.ts'
 import { ownShapes } from './own-shapes.ts'
@@ -91,9 +93,16 @@ export async function run(argv: readonly string[], voice: Voice): Promise<number
     return 0
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2
-    voice.err(`${error instanceof Error ? error.message : String(error)}\n`)
+    voice.err(`${sentenceOf(error)}\n`)
     return error instanceof Stop ? error.code : 3
   }
+}
+
+/** What an error says; one that the system gave as it is, by its file and in words. */
+function sentenceOf(error: unknown): string {
+  if (!(error instanceof Error)) return String(error)
+  const { path } = error as NodeJS.ErrnoException
+  return path === undefined ? error.message : `${path} cannot be used: ${why(error)}.`
 }
 
 interface MakeFlags {
@@ -105,7 +114,7 @@ interface MakeFlags {
 
 async function make(file: string, options: MakeFlags, voice: Voice): Promise<void> {
   const colours = picocolors.createColors(voice.colour)
-  const [{ text, templates, options: found, folders }, { makeJob }, { formatProblem }] = await Promise.all([
+  const [{ text, templates, options: found }, { makeJob }, { formatProblem }] = await Promise.all([
     jobOnDisk(file, options.own, voice),
     import('../job/make-job.ts'),
     import('../job/problems.ts'),
@@ -115,7 +124,7 @@ async function make(file: string, options: MakeFlags, voice: Voice): Promise<voi
     onStep: (step) => {
       if (voice.live) voice.err(`\r${step} … `)
     },
-    ...(options.machine === undefined ? {} : { machine: (await findMachine(options.machine, folders)).machine }),
+    ...(options.machine === undefined ? {} : { machine: await findMachine(options.machine, besideJob(file)) }),
   })
   if (voice.live) voice.err('\r\u001b[K')
   for (const { text: words } of outcome.warnings) voice.err(`${colours.yellow('Look again:')} ${words}\n`)

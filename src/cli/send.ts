@@ -39,7 +39,7 @@ function side(text: string): 'film' | 'liner' {
 }
 
 async function send(file: string, flags: SendFlags, voice: Voice): Promise<void> {
-  const { check, machine } = await sendable(file, flags)
+  const { check, machine, whence } = await sendable(file, flags)
   const address = await linkFor(flags.to, machine)
   if (address.kind === 'file' && resolve(address.to) === resolve(file)) {
     throw new Stop(`${file} cannot be sent to itself. Name another file.`, 2)
@@ -48,7 +48,7 @@ async function send(file: string, flags: SendFlags, voice: Voice): Promise<void>
   const { plan } = check
   const course = await courseOf(check, flags)
   const sent = flags.frame ? sending.framePlan(plan) : plan
-  await showCheck(file, check, { address, course }, flags, voice)
+  await showCheck(file, check, { address, course, whence }, flags, voice)
   if (!flags.yes) await ask(check.question, voice)
   const [{ openLink }, { runSend }, { LinkError }] = await Promise.all([
     import('../link/open-link.ts'),
@@ -92,7 +92,15 @@ const mostListed = 30
 async function showCheck(
   file: string,
   check: Checked,
-  { address, course }: { readonly address: Address; readonly course: Awaited<ReturnType<typeof courseOf>> },
+  {
+    address,
+    course,
+    whence,
+  }: {
+    readonly address: Address
+    readonly course: Awaited<ReturnType<typeof courseOf>>
+    readonly whence: string | undefined
+  },
   flags: SendFlags,
   voice: Voice,
 ): Promise<void> {
@@ -100,6 +108,7 @@ async function showCheck(
   const { bold, dim } = picocolors.createColors(voice.colour)
   const { parts } = check.plan
   voice.out(`${bold(file)} to ${linkWords(address)}\n`)
+  if (whence !== undefined) voice.out(`  ${whence}\n`)
   for (const line of check.lines) voice.out(`  ${line}\n`)
   for (const part of parts.slice(0, mostListed)) {
     const lines = part.lines.length

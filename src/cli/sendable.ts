@@ -1,5 +1,5 @@
-import { dirname, join } from 'node:path'
-import { findMachine, machineFolders } from './machines.ts'
+import { forCutFile } from './machine-profiles.ts'
+import { findMachine } from './machines.ts'
 import { reportBeside } from './report-beside.ts'
 import { Stop } from './stop.ts'
 import { bytesOf } from './text-of-file.ts'
@@ -13,20 +13,24 @@ type Machine = NonNullable<Parameters<Sending['checkSend']>[0]['machine']>
 /** Bytes of a cut file and of a report. */
 const mostBytes = 200_000_000
 
-/** A cut file with what lies beside it, looked at for sending. Throws a `Stop`. */
+/** A cut file with what lies beside it, looked at for sending, and which machine it is for. Throws a `Stop`. */
 export async function sendable(
   file: string,
   wanted: { readonly machine?: string | undefined; readonly side?: 'film' | 'liner' | undefined },
-): Promise<{ readonly check: Checked; readonly machine: Machine | undefined }> {
-  const { checkSend, refusalLines, Refusal } = await load()
+): Promise<{ readonly check: Checked; readonly machine: Machine | undefined; readonly whence: string | undefined }> {
+  const { checkSend, machineLine, refusalLines, Refusal } = await load()
   const bytes = await bytesOf(file)
   if (bytes.length > mostBytes) throw new Stop(`${file} holds ${bytes.length} bytes; the most is ${mostBytes}.`, 1)
   const report = await reportBeside(file)
-  const folders = machineFolders(join(dirname(file), 'machines'), 'machines')
-  const named = wanted.machine === undefined ? undefined : (await findMachine(wanted.machine, folders)).machine
-  const machine = named ?? report?.machine
+  const named = wanted.machine === undefined ? undefined : await findMachine(wanted.machine, forCutFile(file))
+  const machine = named?.machine ?? report?.machine
+  const found = named ?? (report && { machine: report.machine, from: { where: 'report' as const } })
   try {
-    return { check: checkSend({ file, bytes, side: wanted.side, machine, report }), machine }
+    return {
+      check: checkSend({ file, bytes, side: wanted.side, machine, report }),
+      machine,
+      whence: found && machineLine(found),
+    }
   } catch (error) {
     if (!(error instanceof Refusal)) throw error
     const lines = refusalLines(error).map((line) => `  ${line}`)

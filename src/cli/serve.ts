@@ -9,9 +9,11 @@ import { getMimeType } from 'hono/utils/mime'
 import { readBody } from './body.ts'
 import { readInside } from './inside.ts'
 import { jobFile } from './job-file.ts'
+import { besideJob, inFolder, profilesIn } from './machine-profiles.ts'
 import { subfolders } from './own-shapes.ts'
 import { addSendRoutes, sendPaths } from './send-routes.ts'
 import { addShelfRoutes, shelfPaths } from './shelf-routes.ts'
+import { Stop } from './stop.ts'
 
 /** What one start of the page's server may show, and to whom. */
 export interface Served {
@@ -133,6 +135,7 @@ export async function serveApp({ page, job, own, port, token, ticket, patience =
     return readBody(c.req.raw, mostText, patience)
   })
   app.get('/api/shapes', async (c) => c.json(await ownSources(own)))
+  app.get('/api/machines', async (c) => c.json(await ownProfiles(job)))
   app.get('/own/:name/template.mjs', async (c) => {
     const bytes = await readInside(own, `${c.req.param('name')}/${shapeFile}`, mostText)
     return send(c, bytes, 'text/javascript; charset=utf-8')
@@ -181,7 +184,11 @@ function methodsAt(path: string, files: ReadonlyMap<string, string>): readonly s
   if (path === '/api/job') return ['GET', 'PUT']
   const own = sendPaths[path] ?? shelfPaths[path]
   if (own) return own
-  const isRead = path === '/api/file' || path === '/api/shapes' || /^\/own\/[^/]+\/template\.mjs$/.test(path)
+  const isRead =
+    path === '/api/file' ||
+    path === '/api/shapes' ||
+    path === '/api/machines' ||
+    /^\/own\/[^/]+\/template\.mjs$/.test(path)
   return isRead || files.has(path) ? ['GET'] : []
 }
 
@@ -276,6 +283,16 @@ function changeIn(body: string): { text: string; basedOn: string | null } {
   if (typeof text !== 'string' || /\p{Surrogate}/u.test(text)) throw refused
   if (typeof basedOn !== 'string' && basedOn !== null) throw refused
   return { text, basedOn }
+}
+
+/** The profiles that the job's machine may be among, read afresh by the rule that `make` goes by. */
+async function ownProfiles(job: string | undefined) {
+  try {
+    return await profilesIn(job === undefined ? inFolder('machines') : besideJob(job))
+  } catch (error) {
+    if (!(error instanceof Stop)) throw error
+    throw new HTTPException(422, { message: error.message })
+  }
 }
 
 interface OwnSources {

@@ -2,7 +2,7 @@ import { createHash, randomBytes } from 'node:crypto'
 import { link, open, readdir, readFile, rename, rm, stat } from 'node:fs/promises'
 import { hostname } from 'node:os'
 import { basename, dirname, join } from 'node:path'
-import { codeOf, writeThrough } from './disk.ts'
+import { codeOf, why, writeThrough } from './disk.ts'
 import { textOfFile } from './text-of-file.ts'
 
 /** Why a shelf file was left as it is. */
@@ -31,6 +31,20 @@ export async function changeShelfFile(
   file: string,
   change: (text: string | undefined) => Promise<string | undefined>,
   wait = patience,
+): Promise<void> {
+  try {
+    await changeLocked(file, change, wait)
+  } catch (error) {
+    if (!(error instanceof Error && 'syscall' in error)) throw error
+    const reason = codeOf(error) === 'ENOENT' ? 'its folder is not there' : why(error)
+    throw new Error(`${file} cannot be changed: ${reason}. It is as it was.`)
+  }
+}
+
+async function changeLocked(
+  file: string,
+  change: (text: string | undefined) => Promise<string | undefined>,
+  wait: number,
 ): Promise<void> {
   const lock = `${file}.lock`
   const token = await locked(lock, file, wait)

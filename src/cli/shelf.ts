@@ -1,5 +1,5 @@
 import { dirname, join } from 'node:path'
-import { type Command, InvalidArgumentError } from 'commander'
+import type { Command } from 'commander'
 import { bookingOf, planOf, shelfKept } from './booking.ts'
 import type { Voice } from './run.ts'
 import { changeShelfFile } from './shelf-file.ts'
@@ -76,14 +76,14 @@ function lengths(text: string, least: number, most: number): (number | string)[]
   const parts = text.split(',').map((part) => part.trim())
   if (parts.length < least || parts.length > most || parts.includes('')) {
     const count = least === most ? `${least}` : `${least} or ${most}`
-    throw new InvalidArgumentError(`${text} is not ${count} lengths with commas between them.`)
+    throw new Stop(`${text} is not ${count} lengths with commas between them, such as 610,240.`, 2)
   }
   return parts.map(typed)
 }
 
 function measured({ size, corners, sides }: AddFlags): Record<string, unknown> {
   if ([size, corners, sides].filter((way) => way !== undefined).length !== 1) {
-    throw new InvalidArgumentError('Give one of --size, --corners and --sides.')
+    throw new Stop('An offcut is measured in one way: give one of --size, --corners and --sides.', 2)
   }
   if (size !== undefined) {
     const [length, width] = lengths(size, 2, 2)
@@ -119,7 +119,12 @@ async function add(file: string, name: string, flags: AddFlags, voice: Voice): P
 
 async function fitJob(job: string, flags: JobFlags, voice: Voice): Promise<void> {
   const plan = await planOf(job, flags.own, voice)
-  const [{ materialLines }, { fitLines }] = await Promise.all([import('../job/material.ts'), import('../job/fit.ts')])
+  const [{ machineLine }, { materialLines }, { fitLines }] = await Promise.all([
+    import('../job/machine-words.ts'),
+    import('../job/material.ts'),
+    import('../job/fit.ts'),
+  ])
+  voice.out(`${machineLine(plan.found)}\n`)
   for (const line of materialLines(plan.job.film.name, plan.material, plan.say, plan.job.unit)) voice.out(`${line}\n`)
   for (const line of fitLines(plan)) voice.out(`${line}\n`)
 }

@@ -1,5 +1,7 @@
 import { writeFile } from 'node:fs/promises'
 import { type Command, InvalidArgumentError } from 'commander'
+import { why } from './disk.ts'
+import type { ProfileFolder } from './machine-profiles.ts'
 import { findMachine } from './machines.ts'
 import type { Voice } from './run.ts'
 import { Stop } from './stop.ts'
@@ -24,7 +26,7 @@ interface SimulateFlags {
 }
 
 /** Adds the machine that is none, for trying without one. */
-export function addSimulate(machines: Command, folders: () => string[], voice: Voice): void {
+export function addSimulate(machines: Command, folders: () => ProfileFolder[], voice: Voice): void {
   machines
     .command('simulate')
     .description('start a machine that is none, to try sending without one; it draws what it would have cut')
@@ -48,7 +50,7 @@ export function addSimulate(machines: Command, folders: () => string[], voice: V
 }
 
 /** Runs until it is interrupted. */
-async function start(flags: SimulateFlags, folders: readonly string[], voice: Voice): Promise<void> {
+async function start(flags: SimulateFlags, folders: readonly ProfileFolder[], voice: Voice): Promise<void> {
   const { buffer, drain, baud, draw } = flags
   const { slow, silent, babbles, drops, garbles, resets, full, disappears } = flags
   const [{ simulate }, { usualSimulated }, { drawnSvg }] = await Promise.all([
@@ -71,7 +73,9 @@ async function start(flags: SimulateFlags, folders: readonly string[], voice: Vo
   const started = await simulate(at, { ...usualSimulated, buffer, drain, misbehaviour }, (simulated) => {
     voice.out(`Through with ${simulated.done.length} bytes: ${simulated.drawn.length} lines in all.\n`)
     if (draw === undefined) return
-    writeFile(draw, drawnSvg(simulated.done, machine)).catch((error) => voice.err(`${draw}: ${String(error)}\n`))
+    writeFile(draw, drawnSvg(simulated.done, machine)).catch((error) =>
+      voice.err(`${draw} cannot be written: ${why(error)}.\n`),
+    )
   })
   voice.out(`A simulated machine waits. Send to it with: --to ${started.address}\nCtrl-C ends it.\n`)
   await new Promise<void>((resolve) => {

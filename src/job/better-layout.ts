@@ -1,5 +1,7 @@
 import { compareLayouts, type Judged } from '../sheet/better-layout.ts'
 
+export { compareLayouts }
+
 /** How well the layout from one seed comes out. */
 export interface SeedJudged extends Judged {
   readonly seed: number

@@ -8,17 +8,19 @@ import { cornerOf } from '../sheet/placing.ts'
 import type { Placed, Sheet } from '../sheet/sheet.ts'
 import type { Stock } from '../sheet/stock.ts'
 import type { Stroke } from '../stroke/stroke.ts'
+import { machineLine } from './machine-words.ts'
 import { materialLines } from './material.ts'
 import type { Cut, Plan } from './plan-job.ts'
 import type { JobPreview, PiecePreview, ScreenStroke, SheetPreview, StockPreview } from './preview-data.ts'
 import { onScreen, places } from './screen-picture.ts'
 
 /** The film of a job with everything on it, and all the film there is. */
-export function filmPreview(plan: Plan): Pick<JobPreview, 'sheets' | 'stocks' | 'material'> {
+export function filmPreview(plan: Plan): Pick<JobPreview, 'sheets' | 'stocks' | 'material' | 'laid'> {
   return {
     sheets: plan.cuts.map((cut, i) => sheetPreview(cut, plan, i)),
     stocks: plan.request.stocks.map((stock) => stockPreview(stock, plan)),
-    material: materialLines(plan.job.film.name, plan.material, plan.say, plan.job.unit),
+    laid: { paid: plan.material.paid, sheets: plan.cuts.length },
+    material: [machineLine(plan.found), ...materialLines(plan.job.film.name, plan.material, plan.say, plan.job.unit)],
   }
 }
 

@@ -13,7 +13,7 @@ export function hpglOf(driven: readonly Stroke[], machine: Machine): string {
     unitsPerMm: unitsPerMm.x,
     pens: {},
     tools,
-    area: reachOf(machine),
+    area: reachOf(machine).high,
     toUnits: (p) => mapPoint(units, p),
     negative: axes.origin === 'middle',
     range,

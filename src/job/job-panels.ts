@@ -3,7 +3,7 @@ import { writeLength } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Warning } from '../measure/warning.ts'
 import type { Say, Template } from '../panel/template.ts'
-import { shippedMachine } from './machines.ts'
+import { type FoundMachine, machineLookup } from './machine-lookup.ts'
 import { type ReadFile, readNamedFiles } from './named-files.ts'
 import { type Built, buildPanels } from './panels.ts'
 import type { ReadJob } from './read-job.ts'
@@ -12,9 +12,9 @@ import { largeDoubts } from './unit-doubts.ts'
 
 export interface PanelOptions {
   /** the machine to cut on, in place of the one that the job names */
-  readonly machine?: Machine
-  /** the machine of that name, where the job names one instead of telling about it */
-  readonly findMachine?: (name: string) => Machine | Problem
+  readonly machine?: FoundMachine
+  /** the machine of that name, where the job names one instead of telling about it; the shipped ones alone if left out */
+  readonly findMachine?: ReturnType<typeof machineLookup>
   /** gives the bytes of a file that the job names, relative to the job; throws where it cannot */
   readonly readFile?: ReadFile
 }
@@ -24,6 +24,8 @@ type JobPanels =
   | {
       readonly job: Job
       readonly machine: Machine
+      /** that machine with where it was found */
+      readonly found: FoundMachine
       readonly objects: readonly Built[]
       /** lengths in the job's unit */
       readonly say: Say
@@ -37,19 +39,20 @@ type JobPanels =
 export async function panelsOf(
   { job, problems, warnings, bare }: ReadJob,
   templates: readonly Template[],
-  { readFile, machine: chosen, findMachine = shippedMachine }: PanelOptions = {},
+  { readFile, machine: chosen, findMachine = findShipped }: PanelOptions = {},
 ): Promise<JobPanels> {
   if (!job) return { problems, warnings }
   const say: Say = (mm) => writeLength(mm, job.unit)
-  const machine = chosen ?? machineOf(job, findMachine)
-  if ('code' in machine) return { problems: [machine], warnings }
+  const found = chosen ?? machineOf(job, findMachine)
+  if ('code' in found) return { problems: [found], warnings }
+  const { machine } = found
   const named = await readNamedFiles(job, templates, readFile)
   if (named.problems.length > 0) return { problems: named.problems, warnings }
   const built = buildPanels(job, templates, named.files, hasPen(machine), say)
   if (built.problems.length > 0) return { problems: built.problems, warnings }
   const { objects } = built
   const large = bare ? largeDoubts(job, objects, bare, say) : []
-  return { job, machine, objects, say, problems: [], warnings: [...warnings, ...large], bare }
+  return { job, machine, found, objects, say, problems: [], warnings: [...warnings, ...large], bare }
 }
 
 /** Without a pen nothing is drawn on the film. */
@@ -58,7 +61,11 @@ export const hasPen = ({ tools }: Machine): boolean => tools.pen !== undefined
 /** The machine of a job that names none. */
 const standardMachine = 'plain-roll'
 
-/** The machine that a job tells about or names. */
-function machineOf({ machine = standardMachine }: Job, findMachine: NonNullable<PanelOptions['findMachine']>) {
-  return typeof machine === 'string' ? findMachine(machine) : machine
+const findShipped = machineLookup([])
+
+/** The machine that a job tells about or names, or the standard one. */
+function machineOf({ machine }: Job, findMachine: NonNullable<PanelOptions['findMachine']>): FoundMachine | Problem {
+  if (typeof machine === 'object') return { machine, from: { where: 'job' } }
+  const found = findMachine(machine ?? standardMachine)
+  return machine === undefined && 'machine' in found ? { ...found, isStandard: true } : found
 }

@@ -6,7 +6,7 @@ import { isSameFilm } from './film-name.ts'
 import { namedBytes, type ReadFile } from './named-files.ts'
 import { readShelf } from './read-shelf.ts'
 import type { Job } from './schema.ts'
-import { oneStock, sameStockNames, stockOf } from './stocks.ts'
+import { oneStock, sameStockNames, stockOf, type TakenBy } from './stocks.ts'
 
 /** A file of a few thousand lines at the most, bytes. */
 const mostBytes = 2_000_000
@@ -37,14 +37,14 @@ export async function namedText(
 }
 
 /** The film that a job may be cut from: what it tells of, and what of its film, which has its name, stands on its shelf. */
-export async function jobStocks(job: Job, readFile: ReadFile | undefined): Promise<Found> {
+export async function jobStocks(job: Job, machine: TakenBy, readFile: ReadFile | undefined): Promise<Found> {
   const { stock, shelf, film } = job
   if (stock === undefined && shelf === undefined)
-    return one(oneStock({ kind: 'roll', margin: 10, badSpots: [], face: 'plain', count: 1 }))
+    return one(oneStock({ margin: 10, badSpots: [], face: 'plain', count: 1 }, machine))
   const own = Array.isArray(stock)
     ? several(stock.map((each, i) => stockOf(each, `stock[${i}]`, false)))
     : stock
-      ? one(oneStock(stock))
+      ? one(oneStock(stock, machine))
       : { stocks: [] }
   if ('problems' in own) return own
   const same = Array.isArray(stock) ? sameStockNames(stock, 'stock') : []

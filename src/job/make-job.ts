@@ -1,6 +1,5 @@
 import { writeDrawing } from '../file/svg/draw.ts'
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
-import type { Machine } from '../machine/profile.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Warning } from '../measure/warning.ts'
 import type { Say, Template } from '../panel/template.ts'
@@ -9,7 +8,8 @@ import { sheetPicture } from '../picture/sheet-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
 import { type Travel, timeWords } from '../stroke/pace.ts'
 import { cutFiles } from './cut-files.ts'
-import { type Material, materialLines, materialReport } from './material.ts'
+import { machineLine, profileReport } from './machine-words.ts'
+import { materialLines, materialReport } from './material.ts'
 import type { OutFile } from './out-file.ts'
 import type { Built } from './panels.ts'
 import { paperFiles } from './paper-files.ts'
@@ -55,7 +55,7 @@ export async function makeJob(
   onStep('panels')
   const { plan, problems, warnings } = planned ?? (await planJob(text, templates, options))
   if (!plan) return { problems, warnings }
-  const { job, machine, objects, material, say } = plan
+  const { job, machine, found, objects, material, say } = plan
   onStep('cut files')
   const written = machine.byHand ? { files: [], checks: [] } : cutFiles(plan)
   if ('problems' in written) return { problems: written.problems, warnings }
@@ -63,6 +63,7 @@ export async function makeJob(
   const told = [...warnings, ...bladeWarnings(checks)]
   files.push(...drawings(plan))
   const summary = [
+    machineLine(found),
     ...materialLines(job.film.name, material, say, job.unit),
     ...(machine.byHand ? handLines : summaryOf(checks, objects)),
   ]
@@ -76,7 +77,7 @@ export async function makeJob(
     warnings: told,
     summary,
   }
-  files.push({ name: 'report.json', bytes: new TextEncoder().encode(reportOf(made, objects, machine, material)) })
+  files.push({ name: 'report.json', bytes: new TextEncoder().encode(reportOf(made, plan)) })
   return { made, problems: [], warnings: told }
 }
 
@@ -152,11 +153,12 @@ function describe({ object, panels }: Built, say: Say): Made['panels'][number][]
   })
 }
 
-function reportOf(made: Made, objects: readonly Built[], machine: Machine, material: Material): string {
+function reportOf(made: Made, { objects, machine, found, material }: Plan): string {
   const report = {
     midtick: 1,
     title: made.title,
     machine,
+    machineFrom: profileReport(found),
     files: [...made.files.map((f) => f.name), 'report.json'],
     checks: made.checks,
     warnings: made.warnings.map(({ text }) => text),

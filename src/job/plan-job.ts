@@ -1,4 +1,4 @@
-import { type Machine, reachOf } from '../machine/profile.ts'
+import { type Machine, tipReachOf } from '../machine/profile.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Warning } from '../measure/warning.ts'
 import type { Say, Template } from '../panel/template.ts'
@@ -13,10 +13,12 @@ import { type Side, sideOf } from '../stroke/side.ts'
 import { strayStrokes } from '../stroke/stray.ts'
 import type { Stroke } from '../stroke/stroke.ts'
 import { filmStrokes, linerStrokes } from '../stroke/strokes.ts'
+import { withCrossesWhereRoomIs } from './cross-corners.ts'
 import { filmOf } from './film-name.ts'
 import { hasPen, type PanelOptions, panelsOf } from './job-panels.ts'
 import { gapOf, jobStocks, lineOf, namedText } from './job-stocks.ts'
 import { withPlaces } from './layout-file.ts'
+import type { FoundMachine } from './machine-lookup.ts'
 import { type Material, materialOf } from './material.ts'
 import type { ReadFile } from './named-files.ts'
 import { type Built, letterWarnings } from './panels.ts'
@@ -37,6 +39,8 @@ export interface Cut {
 export interface Plan {
   readonly job: Job
   readonly machine: Machine
+  /** that machine with where it was found */
+  readonly found: FoundMachine
   readonly objects: readonly Built[]
   readonly cuts: readonly Cut[]
   readonly material: Material
@@ -44,6 +48,8 @@ export interface Plan {
   readonly request: LayoutRequest
   /** lengths in the job's unit */
   readonly say: Say
+  /** the layout file that the pieces lie by, where one that the job names still holds */
+  readonly keptIn: string | undefined
 }
 
 export interface Planned {
@@ -68,26 +74,25 @@ export async function planJob(
   const { readFile } = options
   const panelled = await panelsOf(readJob(text, templates, shapeIds), templates, options)
   if (!panelled.job) return panelled
-  const { machine, objects: whole, say } = panelled
+  const { machine, found, objects: whole, say } = panelled
   const filmName = filmOf(panelled.job)
   if (typeof filmName !== 'string') return { problems: filmName.problems, warnings: panelled.warnings }
   const job = { ...panelled.job, film: { ...panelled.job.film, name: filmName } }
   const draws = hasPen(machine)
-  const film = await jobStocks(job, readFile)
+  const film = await jobStocks(job, machine, readFile)
   if ('problems' in film) return { problems: film.problems, warnings: panelled.warnings }
   // Where no tool slits the liner it is slit by hand, and there is no second side to line up.
   const crosses =
     machine.tools.slit !== undefined && whole.some(({ panels }) => panels.some(({ panel }) => panel.slits.length > 0))
   const border = job.layout.weed === 'none' ? 0 : job.layout.weedAt
-  const asked = {
+  const asked = withCrossesWhereRoomIs(whole, {
     stocks: film.stocks,
     room: Math.max(gapOf(job) / 2, border > 0 ? border + betweenBorders : 0),
-    reach: reachOf(machine),
-    deadEdge: Math.max(...deadEdges(machine)),
+    reach: tipReachOf(machine),
     border,
     spare: crosses ? crossSpace : 0,
     unit: job.unit,
-  }
+  })
   const objects = job.layout.tile ? tiledPanels(whole, asked, job.layout.tileOverlap, say) : whole
   const small = panelled.bare ? smallDoubts(whole, panelled.bare, say) : []
   const warnings = [...panelled.warnings, ...small, ...(film.warnings ?? []), ...(draws ? letterWarnings(objects) : [])]
@@ -97,7 +102,7 @@ export async function planJob(
   // A person who marks out by hand looks for film last: what is not named is not laid on.
   const isLaid = !machine.byHand || job.stock !== undefined || job.shelf !== undefined
   const from = anew ? undefined : readFile
-  const { laid, problems: unread, warnings: stale } = isLaid ? await laidBy(job, request, from) : notLaid
+  const { laid, keptIn, problems: unread, warnings: stale } = isLaid ? await laidBy(job, request, from) : notLaid
   warnings.push(...stale)
   if (unread.length > 0) return { problems: unread, warnings }
   if (laid.problems.length > 0) return { problems: laid.problems.map((p) => withAdvice(p, job, options)), warnings }
@@ -113,36 +118,46 @@ export async function planJob(
   const stray = cuts.flatMap(({ sheet, film: { strokes } }) => strayStrokes(sheet, strokes))
   if (stray.length > 0) return { problems: stray, warnings }
   return {
-    plan: { job, machine, objects, cuts, material: materialOf(laid, job.layout.keep), request, say },
+    plan: { job, machine, found, objects, cuts, material: materialOf(laid, job.layout.keep), request, say, keptIn },
     problems: [],
     warnings,
   }
 }
 
+interface LaidBy {
+  readonly laid: Laid
+  readonly keptIn: string | undefined
+  readonly problems: readonly Problem[]
+  readonly warnings: readonly Warning[]
+}
+
 /** The layout: as it was found before, where that still holds, else by the effort of the job. */
-async function laidBy(job: Job, request: LayoutRequest, readFile: ReadFile | undefined) {
+async function laidBy(job: Job, request: LayoutRequest, readFile: ReadFile | undefined): Promise<LaidBy> {
   const { seed, effort, places } = job.layout
-  const anew = () => layOut(request, { seed, rounds: effort })
-  if (places === undefined || !readFile) return { laid: anew(), problems: [], warnings: [] }
+  const anew = (...warnings: Warning[]): LaidBy => {
+    return { laid: layOut(request, { seed, rounds: effort }), keptIn: undefined, problems: [], warnings }
+  }
+  if (places === undefined || !readFile) return anew()
   const file = await namedText('layout.places', places, readFile)
   if ('problem' in file) {
-    const warning = { text: `${file.problem.value}; the pieces were laid anew.`, field: 'layout.places' }
-    return { laid: anew(), problems: [], warnings: [warning] }
+    return anew({ text: `${file.problem.value}; the pieces were laid anew.`, field: 'layout.places' })
   }
   const found = withPlaces(file.text, request)
   if ('problems' in found) {
     const problems = found.problems.map(({ place, ...p }) => ({ ...p, field: `${places}${lineOf(place)}: ${p.field}` }))
-    return { laid: nothing, problems, warnings: [] }
+    return { ...notLaid, problems }
   }
   const laid = found.stale ? undefined : layOut({ ...request, pieces: found.pieces }, { seed, rounds: 0 })
-  if (laid?.problems.length === 0) return { laid, problems: [], warnings: [] }
+  if (laid?.problems.length === 0) return { laid, keptIn: places, problems: [], warnings: [] }
   const why = laid ? 'the film is no longer the same' : 'the pieces are no longer the same'
-  const warning = `${places}: ${why}, so the pieces were laid anew. midtick layout finds places again.`
-  return { laid: anew(), problems: [], warnings: [{ text: warning, field: 'layout.places' }] }
+  return anew({
+    text: `${places}: ${why}, so the pieces were laid anew. midtick layout finds places again.`,
+    field: 'layout.places',
+  })
 }
 
 const nothing: Laid = { sheets: [], problems: [], paid: 0, atLeast: 0 }
-const notLaid = { laid: nothing, problems: [], warnings: [] }
+const notLaid: LaidBy = { laid: nothing, keptIn: undefined, problems: [], warnings: [] }
 
 /** Film that is taken off a shelf though it does not say which film it is. */
 function unnamedFilm(sheets: readonly Sheet[], unnamed: readonly Stock[], { film, shelf }: Job): Warning[] {
@@ -185,5 +200,3 @@ function besidePieces(sheet: Sheet, { layout }: Job, hasPen: boolean): Stroke[] 
 
 /** Half of what is kept between two weed borders, mm. */
 const betweenBorders = 0.5
-
-const deadEdges = ({ margins: { low, high } }: Machine) => [low.x, low.y, high.x, high.y]

@@ -181,6 +181,8 @@ export interface JobPreview {
   readonly sheets?: readonly SheetPreview[]
   readonly stocks?: readonly StockPreview[]
   /** what it takes and leaves, in sentences */
+  /** new film that the layout pays for, mm^2, and its sheets: what a search is to beat */
+  readonly laid?: { readonly paid: number; readonly sheets: number }
   readonly material?: readonly string[]
 }
 

@@ -13,8 +13,7 @@ import type { Side } from '../stroke/side.ts'
 import type { FilmSide } from './as-planned.ts'
 import { loadShapes, shapeIds, shapesNamedIn } from './catalogue.ts'
 import { filmPreview } from './film-preview.ts'
-import { hasPen, panelsOf } from './job-panels.ts'
-import type { ReadFile } from './named-files.ts'
+import { hasPen, type PanelOptions, panelsOf } from './job-panels.ts'
 import { ownShape } from './own-shape.ts'
 import { type BuiltPanel, letterWarnings } from './panels.ts'
 import { type Planned, planJob } from './plan-job.ts'
@@ -35,6 +34,8 @@ import type {
 import { readJob, readJobTable, valuesOf } from './read-job.ts'
 import { onScreen, places } from './screen-picture.ts'
 import { asides } from './second-look.ts'
+
+export { machineLookup } from './machine-lookup.ts'
 
 /** The one door for a page; everything that goes through it is plain data. */
 
@@ -58,11 +59,16 @@ function lettersOf(specs: Specs): Set<string> {
   return new Set(own)
 }
 
-/** What a page has beside the job: files that it names, and shapes of the shop's own. */
-export interface Given {
-  readonly readFile?: ReadFile
+/** What a page has beside the job: files that it names, shapes of the shop's own, and what finds its machines. */
+export interface Given extends Pick<PanelOptions, 'readFile' | 'findMachine'> {
   readonly own?: readonly Template[]
 }
+
+/** Of what a page has, what panels are worked out with. */
+const optionsOf = ({ readFile, findMachine }: Given): PanelOptions => ({
+  ...(readFile ? { readFile } : {}),
+  ...(findMachine ? { findMachine } : {}),
+})
 
 /** A shape of the shop's own, from what its module exports; throws an Error that names the field at fault. */
 export const takeShape = (exported: unknown, own: readonly Template[]): Template =>
@@ -99,9 +105,9 @@ export async function previewObject(
   job: PlainJob,
   index: number,
   room: Room,
-  { readFile, own: shapes = [] }: Given = {},
+  given: Given = {},
 ): Promise<ObjectPreview> {
-  const { templates, ids } = await shapesFor(JSON.stringify(job.objects), shapes)
+  const { templates, ids } = await shapesFor(JSON.stringify(job.objects), given.own ?? [])
   const names = objectsOf(job).map(nameOf)
   const placed = (problems: readonly Problem[]) =>
     problems.map((p) => {
@@ -109,7 +115,7 @@ export async function previewObject(
       return found.object === undefined ? found : { ...found, object: index }
     })
   const read = readJobTable({ raw: job, place: () => undefined }, templates, ids)
-  const panelled = await panelsOf(read, templates, readFile ? { readFile } : {})
+  const panelled = await panelsOf(read, templates, optionsOf(given))
   const { problems } = panelled
   const warned = (warnings: readonly Warning[]) =>
     warnings.map(placedWarning).map((own) => (own.object === undefined ? own : { ...own, object: index }))
@@ -159,9 +165,8 @@ const lastPlanned = new WeakMap<Given, { readonly text: string; readonly planned
 async function plannedFor(text: string, given: Given): Promise<Planned> {
   const known = lastPlanned.get(given)
   if (known?.text === text) return known.planned
-  const { readFile, own = [] } = given
-  const { templates, ids: shapeIds } = await shapesFor(text, own)
-  const planned = planJob(text, templates, { shapeIds, ...(readFile ? { readFile } : {}) })
+  const { templates, ids: shapeIds } = await shapesFor(text, given.own ?? [])
+  const planned = planJob(text, templates, { shapeIds, ...optionsOf(given) })
   lastPlanned.set(given, { text, planned })
   return planned
 }
@@ -173,10 +178,9 @@ export async function previewJob(text: string, withSheets: boolean, given: Given
     return problems.map((p) => placedProblem(p, names))
   }
   if (!withSheets) {
-    const { readFile, own = [] } = given
-    const { templates, ids } = await shapesFor(text, own)
+    const { templates, ids } = await shapesFor(text, given.own ?? [])
     const read = readJob(text, templates, ids)
-    const { problems, warnings } = await panelsOf(read, templates, readFile ? { readFile } : {})
+    const { problems, warnings } = await panelsOf(read, templates, optionsOf(given))
     return { problems: placed(problems), warnings: warnings.map(placedWarning) }
   }
   const planned = await plannedFor(text, given)
@@ -186,12 +190,9 @@ export async function previewJob(text: string, withSheets: boolean, given: Given
 }
 
 /** What a search for a better layout begins with, as plain data; nothing where the job cannot be laid out. */
-export async function layoutRequest(
-  text: string,
-  { readFile, own = [] }: Given = {},
-): Promise<LayoutRequest | undefined> {
-  const { templates, ids: shapeIds } = await shapesFor(text, own)
-  const options = { shapeIds, anew: true, ...(readFile ? { readFile } : {}) }
+export async function layoutRequest(text: string, given: Given = {}): Promise<LayoutRequest | undefined> {
+  const { templates, ids: shapeIds } = await shapesFor(text, given.own ?? [])
+  const options = { shapeIds, anew: true, ...optionsOf(given) }
   return (await planJob(text, templates, options)).plan?.request
 }
 

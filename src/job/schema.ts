@@ -196,7 +196,7 @@ function builtJobSchema(templates: readonly Template[], reading: Reading) {
       .union([oneStockSchema(reading), z.array(stockSchema(reading)).min(1).max(200)])
       .optional()
       .describe(
-        'the roll, sheet or offcut to cut from, or a list of them; a roll 630 mm wide if there is no shelf either',
+        'the roll, sheet or offcut to cut from, or a list of them; if there is no shelf either, a roll 630 mm wide, or sheets as big as the machine takes',
       ),
     shelf: z
       .string()

@@ -1,6 +1,8 @@
 import { ringsArea, ringsOf } from '../geometry/polygon.ts'
+import { compareLayouts } from '../sheet/better-layout.ts'
 import { type Laid, type LayoutRequest, layOut } from '../sheet/lay-out.ts'
 import { beats, isLeastFilm, type SeedJudged } from './better-layout.ts'
+import type { Plan } from './plan-job.ts'
 
 export { layoutFile, namingPlaces } from './layout-file.ts'
 
@@ -57,6 +59,13 @@ export const isPerfectFind = ({ laid: { problems, paid, atLeast, sheets } }: Fou
 
 /** Is what one seed found better than what another did, if it did? */
 export const foundBeats = (a: Found, b: Found | undefined): boolean => beats(judgedFound(a), b && judgedFound(b))
+
+/** Is what a search found better than the layout that a job has? Of two as good the one it has stays. */
+export const beatsPlan = ({ laid }: Found, { cuts, material }: Pick<Plan, 'cuts' | 'material'>): boolean =>
+  compareLayouts(
+    { isWhole: laid.problems.length === 0, paid: laid.paid, sheets: laid.sheets.length },
+    { isWhole: true, paid: material.paid, sheets: cuts.length },
+  ) < 0
 
 const judgedFound = ({ seed, laid }: Found): SeedJudged => ({
   seed,

@@ -20,5 +20,6 @@ export { type Misbehaviour, type SimulatedOptions, usualSimulated } from '../mac
 export { Refusal } from '../measure/problem.ts'
 export { timeWords } from '../stroke/pace.ts'
 export type { FilmSide } from './as-planned.ts'
+export { machineLine } from './machine-words.ts'
 export { beginningLines, checkSend, refusalLines, type SendCheck } from './send-check.ts'
 export { readSendReport, type SendReport } from './send-report.ts'

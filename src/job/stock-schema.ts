@@ -64,9 +64,18 @@ export function oneStockSchema(reading: Reading) {
   const length = (min: number, max: number, help: string) => lengthSchema(reading, min, max, help)
   return z.strictObject({
     name: name.optional(),
-    kind: z.enum(['roll', 'sheet', 'offcut']).default('roll'),
-    width: length(leastSide, 5000, 'across the film').optional().describe('across the film; 630 mm if left out'),
-    length: length(leastSide, 100000, 'of the sheet, or left on the roll').optional(),
+    kind: z
+      .enum(['roll', 'sheet', 'offcut'])
+      .optional()
+      .describe('roll if left out; sheet where the machine takes sheets and no size is given'),
+    width: length(leastSide, 5000, 'across the film')
+      .optional()
+      .describe('across the film; if left out, of a roll 630 mm, of a sheet as much as the machine takes'),
+    length: length(leastSide, 100000, 'of the sheet, or left on the roll')
+      .optional()
+      .describe(
+        'of the sheet, or left on the roll; if left out, of a roll 10 m, of a sheet as much as the machine takes',
+      ),
     margin: length(0, 200, 'kept free along every edge').default(10),
     gap: length(2, 200, 'between pieces').optional(),
     ...anyStock(reading),

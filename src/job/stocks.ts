@@ -5,13 +5,16 @@ import { flatten } from '../geometry/flatten.ts'
 import { circle, polyline, rectangle } from '../geometry/path.ts'
 import { type Point, point } from '../geometry/point.ts'
 import { selfCrossing } from '../geometry/valid.ts'
+import type { Machine } from '../machine/profile.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Stock } from '../sheet/stock.ts'
 import { repeats } from './repeats.ts'
 import type { OneStock, WrittenStock } from './stock-schema.ts'
 
-/** The roll of a job that says nothing of one, mm. */
-const standard = { width: 630, length: 10000 }
+/** A roll whose size is not told, mm. */
+const usualRoll = { width: 630, length: 10000 }
+/** As many sheets as a job may take that does not tell how many there are (common practice, no source). */
+const manySheets = 100
 /** Chords round a bad spot, mm. */
 const rough = 0.1
 /** An offcut is no smaller than this, mm^2 (common practice, no source). */
@@ -19,12 +22,22 @@ const leastArea = 400
 
 type Made = { readonly stock: Stock } | { readonly problems: readonly Problem[] }
 
-/** The one roll or sheet of a job; what is left out is as of the standard roll. */
-export function oneStock(written: OneStock): Made {
-  const { name, width, length, gap: _, ...rest } = written
+/** What a stock that is not told in full is like: as the machine takes it. */
+export type TakenBy = Pick<Machine, 'film' | 'area' | 'byHand'>
+
+/**
+ * The one roll or sheet of a job. What is left out is as of a usual roll, or of a sheet the machine's own size; which
+ * of them it is where nothing tells is up to the machine.
+ */
+export function oneStock({ kind: told, name, width, length, gap: _, ...rest }: OneStock, machine: TakenBy): Made {
+  const { film, area, byHand } = machine
   const odd = rest.corners !== undefined || rest.sides !== undefined
-  const size = odd ? { width, length } : { width: width ?? standard.width, length: length ?? standard.length }
-  return stockOf({ ...rest, ...size, name: name ?? rest.kind }, 'stock', false)
+  const isBare = told === undefined && !odd && width === undefined && length === undefined
+  const kind = told ?? (isBare && film === 'sheet' && !byHand ? 'sheet' : 'roll')
+  const usual = kind === 'sheet' && !byHand ? { width: area.y, length: area.x } : usualRoll
+  const size = odd ? { width, length } : { width: width ?? usual.width, length: length ?? usual.length }
+  const count = isBare ? manySheets : rest.count
+  return stockOf({ ...rest, kind, count, ...size, name: name ?? kind }, 'stock', false)
 }
 
 /** A stock as it is written to one that can be laid on, or everything that is wrong with it by itself. */

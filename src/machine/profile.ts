@@ -89,16 +89,30 @@ export function farthest({ area, margins, axes }: Pick<Machine, 'area' | 'margin
 }
 
 /**
- * How far from the lower left corner of the area x and y can go, mm: up to the high margins, and no farther than the
- * number range counts, which from the middle it does both ways.
+ * Where tools get to, mm from the lower left corner of the area: between the margins, and no farther than the number
+ * range counts, which from the middle it does both ways.
  */
-export function reachOf({ area, margins, axes, unitsPerMm, range }: Machine): { x: number; y: number } {
+export function reachOf({ area, margins, axes, unitsPerMm, range }: Machine): { low: Extent; high: Extent } {
   const ways = axes.origin === 'middle' ? 2 : 1
   const counted = (axis: 'x' | 'y') => (ways * range) / unitsPerMm[ownAxis(axis, axes)]
   return {
-    x: Math.min(area.x - margins.high.x, counted('x')),
-    y: Math.min(area.y - margins.high.y, counted('y')),
+    low: margins.low,
+    high: {
+      x: Math.min(area.x - margins.high.x, counted('x')),
+      y: Math.min(area.y - margins.high.y, counted('y')),
+    },
   }
+}
+
+/**
+ * Where the tip may cut, mm: as far as tools get, less the blade's offset where the files make up for it, because there
+ * the axis swings so far past the tip.
+ */
+export function tipReachOf(machine: Machine): { low: Extent; high: Extent } {
+  const { compensate, offset } = machine.blade
+  const { low, high } = reachOf(machine)
+  const swing = compensate === 'file' ? offset : 0
+  return { low: { x: low.x + swing, y: low.y + swing }, high: { x: high.x - swing, y: high.y - swing } }
 }
 
 /** Which of the machine's own coordinates runs along (x) or across (y) the film. */

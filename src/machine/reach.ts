@@ -7,7 +7,7 @@ const slack = 0.02
 
 /** What leaves the machine's reach, or nothing. `box` is round all of it, mm on the sheet. */
 export function reachProblems(field: string, { low, high }: Box, machine: Machine, cure: string): Problem[] {
-  const [least, most] = [machine.margins.low, reachOf(machine)]
+  const { low: least, high: most } = reachOf(machine)
   const fits =
     low.x >= least.x - slack && low.y >= least.y - slack && high.x <= most.x + slack && high.y <= most.y + slack
   if (fits) return []

@@ -1,13 +1,14 @@
 import { type Box, boundsOf, boxesMeet, boxHeight, boxWidth } from '../geometry/bounds.ts'
+import { flatten } from '../geometry/flatten.ts'
 import { lineTo, openPath, polyline, rectangle } from '../geometry/path.ts'
 import { between, type Point, point } from '../geometry/point.ts'
-import { difference, offsetRings, type Rings, ringsArea, ringsOf } from '../geometry/polygon.ts'
+import { difference, intersection, offsetRings, type Rings, ringsArea, ringsOf } from '../geometry/polygon.ts'
 import { following, type Matrix, mirrorAcross, transform, translation } from '../geometry/transform.ts'
 import type { Panel } from '../panel/panel.ts'
 import type { Offcut } from '../sheet/left-over.ts'
 import { pieceTitle } from '../sheet/piece-names.ts'
 import { lieMatrix } from '../sheet/placing.ts'
-import type { Placed, Sheet } from '../sheet/sheet.ts'
+import { type Placed, type Sheet, usableBox } from '../sheet/sheet.ts'
 import { edgeOf } from '../sheet/stock.ts'
 import type { Stroke } from '../stroke/stroke.ts'
 import { isLiningUp } from '../stroke/strokes.ts'
@@ -66,17 +67,21 @@ export function sheetPicture(
   return { title: `Sheet ${sheet.number}`, width: sheet.length, height: sheet.width, items }
 }
 
-/** The film's edge, its margin and its bad spots. */
-export function stockItems({ stock, length, margin, reach }: Sheet): (Drawn | Filled)[] {
+/** The film's edge, what of it can be used and its bad spots. */
+export function stockItems(sheet: Sheet): (Drawn | Filled)[] {
+  const { stock, length, width, margin, reached } = sheet
   const edge = polyline(edgeOf(stock, length), true)
+  const { low, high } = usableBox(sheet)
+  const isLess = low.x > 0 || low.y > 0 || high.x < length || high.y < width
+  const usable = flatten(rectangle(low, high))
   const inset = stock.outline
-    ? offsetRings([stock.outline], -margin, 'mitre').map((ring) => polyline(ring, true))
-    : [rectangle(point(margin, margin), point(length - margin, reach - margin))]
+    ? intersection(offsetRings([stock.outline], -margin, 'mitre'), [flatten(rectangle(reached.low, reached.high))])
+    : [usable]
   const spots = stock.badSpots.map((ring) => polyline(ring, true))
   return [
     ...spots.map((path): Filled => ({ kind: 'filled', path, colour: fills.bad })),
     { kind: 'drawn', path: edge, style: 'stock' },
-    ...(margin > 0 ? inset.map((path): Drawn => ({ kind: 'drawn', path, style: 'margin' })) : []),
+    ...(isLess ? inset.map((ring): Drawn => ({ kind: 'drawn', path: polyline(ring, true), style: 'margin' })) : []),
     ...spots.map((path): Drawn => ({ kind: 'drawn', path, style: 'bad' })),
   ]
 }

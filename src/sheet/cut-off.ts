@@ -5,7 +5,7 @@ import { transform } from '../geometry/transform.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import { insideParts } from './inside-parts.ts'
 import { groupName } from './piece-names.ts'
-import type { Sheet } from './sheet.ts'
+import { type Sheet, usableBox } from './sheet.ts'
 import { edgeOf } from './stock.ts'
 
 /** The least width between pieces for a line across the film, mm. */
@@ -25,7 +25,9 @@ export function cutOffLines(sheet: Sheet): Path[] {
     const after = new Set(own.slice(i).map(({ group }) => group))
     if (box.low.x - reached < leastGap || before.length === 0 || before.some(({ group }) => after.has(group))) return []
     const x = (reached + box.low.x) / 2
-    const [low, high] = [sheet.margin, sheet.reach - sheet.margin]
-    return insideParts(point(x, low), point(x, high), edgeOf(sheet.stock, sheet.length)).map((ends) => polyline(ends))
+    const { low, high } = usableBox(sheet)
+    return insideParts(point(x, low.y), point(x, high.y), edgeOf(sheet.stock, sheet.length)).map((ends) =>
+      polyline(ends),
+    )
   })
 }

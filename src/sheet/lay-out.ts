@@ -6,7 +6,7 @@ import { type Unit, writeLength } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import type { Panel } from '../panel/panel.ts'
-import { bedArea, type Keeping, type Lying, lyingOn } from './beds.ts'
+import { bedArea, type Keeping, type Lying, lyingOn, reachedBox } from './beds.ts'
 import { compareLayouts, type Judged } from './better-layout.ts'
 import { crossPlaces } from './cross-places.ts'
 import { nest } from './nest/nest.ts'
@@ -198,12 +198,13 @@ function sheetsOf({ request, lying, problem }: Posed, state: NestState): Laid {
       return [{ ...piece, angle: place.angle, place: lieMatrix(place.angle, place.x, place.y) }]
     })
     if (own.length === 0) return []
-    const { stock, margin, crosses } = each
+    const { stock, tail, crosses } = each
     const ofStock = (count.get(stock) ?? 0) + 1
     count.set(stock, ofStock)
     const far = Math.max(...own.map((piece) => extentOf(piece).high.x))
-    const length = stock.kind === 'roll' ? Math.max(far + margin + spare, leastLength) : stock.length
-    const sheet = { stock, ofStock, length, width: stock.width, reach: Math.min(stock.width, request.reach.y), margin }
+    const { width, margin } = stock
+    const length = stock.kind === 'roll' ? Math.max(far + tail + spare, leastLength) : stock.length
+    const sheet = { stock, ofStock, length, width, reached: reachedBox(length, width, request), margin }
     const places = crosses.length > 0 ? crosses : spare > 0 ? crossPlaces(sheet, own) : []
     return [{ ...sheet, pieces: own, crosses: places }]
   })

@@ -1,3 +1,4 @@
+import { type Box, commonBox, insetBox } from '../geometry/bounds.ts'
 import type { Point } from '../geometry/point.ts'
 import type { Matrix } from '../geometry/transform.ts'
 import type { Panel } from '../panel/panel.ts'
@@ -44,11 +45,20 @@ export interface Sheet {
   readonly length: number
   /** mm across the film */
   readonly width: number
-  /** how much of the width the machine reaches, mm */
-  readonly reach: number
-  /** kept free along every edge, mm, by the film's margin and the machine's */
+  /** the part of the film's box where the machine can cut, either way up where the film is turned over */
+  readonly reached: Box
+  /** kept free along every edge of the film, mm; the machine may leave more, see `reached` */
   readonly margin: number
   readonly pieces: readonly Placed[]
   /** the middles of the two lining-up crosses, where there is a liner side to line up */
   readonly crosses: readonly Point[]
 }
+
+/** The box in which pieces and crosses lie: what the machine reaches of the film inside its margin. */
+export const usableBox = ({
+  length,
+  width,
+  margin,
+  reached,
+}: Pick<Sheet, 'length' | 'width' | 'margin' | 'reached'>): Box =>
+  commonBox(reached, insetBox({ low: { x: 0, y: 0 }, high: { x: length, y: width } }, margin))

@@ -1,6 +1,7 @@
 import { crossMark } from '../geometry/cross-mark.ts'
-import { endOf, lineTo, openPath, type Path } from '../geometry/path.ts'
-import { distance, type Point, point } from '../geometry/point.ts'
+import { flatten } from '../geometry/flatten.ts'
+import { endOf, lineTo, openPath, type Path, rectangle } from '../geometry/path.ts'
+import { distance, type Point } from '../geometry/point.ts'
 import { mirrorAcross, transform } from '../geometry/transform.ts'
 import { cutLine } from '../panel/cut-line.ts'
 import { letter } from '../panel/lettering.ts'
@@ -102,7 +103,7 @@ function withinSheet(stroke: Stroke, sheet: Sheet): Stroke {
   const end = endOf(stroke.path)
   const within = (ring: readonly Point[]) => (part: readonly [Point, Point]) => insideParts(part[0], part[1], ring)
   const film = edgeOf(sheet.stock, sheet.length)
-  const reached = [point(0, 0), point(sheet.length, 0), point(sheet.length, sheet.reach), point(0, sheet.reach)]
+  const reached = flatten(rectangle(sheet.reached.low, sheet.reached.high))
   const parts = within(film)([start, end]).flatMap(within(reached))
   const longest = parts.reduce<readonly [Point, Point] | undefined>(
     (a, b) => (a && distance(a[0], a[1]) >= distance(b[0], b[1]) ? a : b),

@@ -1,8 +1,10 @@
+import type { OwnProfile } from '../job/machine-lookup.ts'
 import {
   catalogueEntries,
   checkToSend,
   type Given,
   layoutRequest,
+  machineLookup,
   makeFiles,
   previewBlade,
   previewJob,
@@ -50,9 +52,37 @@ async function takeOwn(base: string): Promise<string[]> {
       told.push(`The shape in ${name} cannot be used: ${error instanceof Error ? error.message : String(error)}.`)
     }
   }
-  given = { readFile, own: taken }
+  given = { ...given, own: taken }
+  await takeMachines()
   return told
 }
+
+/** The profiles as the server gave them last. */
+let profiles = ''
+
+/**
+ * Takes the profiles beside the job from the server, as they are now: whoever corrects one finds it used. Where the
+ * server is gone, those it gave last hold; where it cannot read them, no name finds a machine.
+ */
+async function takeMachines(): Promise<void> {
+  if (server === undefined) return
+  const answer = await fetch(new URL('api/machines', server)).catch(() => undefined)
+  if (!answer) return
+  const read = await answer.text()
+  if (read === profiles) return
+  profiles = read
+  const got = JSON.parse(read) as OwnProfile[] | { readonly error: string }
+  const findMachine = 'error' in got ? () => unreadable(got.error) : machineLookup(got)
+  given = { ...given, findMachine }
+}
+
+const unreadable = (limit: string) => ({
+  code: 'machine_unreadable',
+  field: 'machine',
+  value: 'the folder of machines',
+  limit,
+  cure: 'See to that folder.',
+})
 
 async function answer(ask: Exclude<Ask, { readonly what: 'serve' }>): Promise<unknown> {
   switch (ask.what) {
@@ -82,6 +112,9 @@ async function answer(ask: Exclude<Ask, { readonly what: 'serve' }>): Promise<un
   }
 }
 
+/** Before these the machines are looked at again; one object is drawn at every key, with those known. */
+const wholeJob: ReadonlySet<Ask['what']> = new Set(['job', 'request', 'blade', 'files'])
+
 /** What the server gives comes before whatever is asked after it. */
 let ready: Promise<unknown> = Promise.resolve()
 
@@ -96,6 +129,7 @@ addEventListener('message', async ({ data }) => {
       return
     }
     await ready
+    if (wholeJob.has(ask.what)) await takeMachines()
     send({ id, got: await answer(ask) })
   } catch (error) {
     send({ id, failed: error instanceof Error ? error.message : String(error) })

@@ -3,8 +3,10 @@ import { homedir, tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { Command, CommanderError } from 'commander'
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
-import { addMachines, findMachine, machineFinder, machineFolders } from '../../src/cli/machines.ts'
+import { besideJob, inFolder, type ProfileFolder, profilesIn } from '../../src/cli/machine-profiles.ts'
+import { addMachines, findMachine } from '../../src/cli/machines.ts'
 import { Stop } from '../../src/cli/stop.ts'
+import { machineLookup } from '../../src/job/machine-lookup.ts'
 
 let folder = ''
 let own = ''
@@ -68,10 +70,10 @@ describe('machines', () => {
   test('lists those that come along', async () => {
     const { code, out, err } = await said()
     expect({ code, err }).toEqual({ code: 0, err: '' })
-    expect(out).toContain('plain-roll   roll, 800 x 630 mm; comes along\n')
-    expect(out).toContain('plain-sheet  sheet, 420 x 297 mm; comes along\n')
-    expect(out).toContain('wide-roll    roll, 10000 x 1300 mm; comes along\n')
-    expect(out).toContain('by-hand      no cutter: paper alone is written; comes along\n')
+    expect(out).toContain('plain-roll   roll, 800 x 630 mm; comes with midtick\n')
+    expect(out).toContain('plain-sheet  sheet, 420 x 297 mm; comes with midtick\n')
+    expect(out).toContain('wide-roll    roll, 10000 x 1300 mm; comes with midtick\n')
+    expect(out).toContain('by-hand      no cutter: paper alone is written; comes with midtick\n')
   })
 
   test('lists own ones and those of the configuration before them, broken and hidden ones marked', async () => {
@@ -99,15 +101,18 @@ describe('machines', () => {
     expect(lines[0]).toContain(`roll, 600 x 300 mm; ${join(own, 'bench.yaml')}`)
     expect(lines[1]).toContain('cannot be used: 2 problems')
     expect(lines[4]).toContain('not used: that name stands above')
-    expect(lines[5]).toContain('comes along, not used')
-    expect((await findMachine('bench', machineFolders(own))).machine.area.x).toBe(600)
-    expect((await findMachine('plain-roll', machineFolders(own))).machine.name).toBe('bench cutter')
+    expect(lines[5]).toContain('comes with midtick, not used')
+    expect((await findMachine('bench', inFolder(own))).machine.area.x).toBe(600)
+    expect((await findMachine('plain-roll', inFolder(own))).machine.name).toBe('bench cutter')
   })
 
   test('looks into the configuration folder of the user, named or usual', () => {
-    expect(machineFolders('machines')).toEqual(['machines', join(folder, 'config', 'midtick', 'machines')])
+    const folders = (found: readonly ProfileFolder[]) => found.map(({ top, inside }) => join(top, inside))
+    const configured = join(folder, 'config', 'midtick', 'machines')
+    expect(folders(inFolder('machines'))).toEqual(['machines', configured])
+    expect(folders(besideJob(join(folder, 'tin.yaml')))).toEqual([own, configured])
     vi.stubEnv('XDG_CONFIG_HOME', '')
-    expect(machineFolders()).toEqual([join(homedir(), '.config', 'midtick', 'machines')])
+    expect(folders(inFolder(own))[1]).toBe(join(homedir(), '.config', 'midtick', 'machines'))
   })
 
   test('show prints a profile as it is written', async () => {
@@ -160,9 +165,9 @@ describe('a machine for a job', () => {
   test('is found by its name, or is a problem with a cure', async () => {
     await ownFile('bench.yaml')
     const broken = await ownFile('broken.yaml', bench.replace('600', '-600'))
-    const find = await machineFinder(machineFolders(own))
-    expect(find('bench')).toMatchObject({ name: 'bench cutter', area: { x: 600, y: 300 } })
-    expect(find('wide-roll')).toMatchObject({ name: 'wide roll cutter' })
+    const find = machineLookup(await profilesIn(inFolder(own)))
+    expect(find('bench')).toMatchObject({ machine: { name: 'bench cutter', area: { x: 600, y: 300 } } })
+    expect(find('wide-roll')).toMatchObject({ machine: { name: 'wide roll cutter' } })
     expect(find('wide-rol')).toMatchObject({ code: 'unknown_machine', cure: 'Did you mean wide-roll?' })
     expect(find('broken')).toMatchObject({
       code: 'too_small',
@@ -217,7 +222,7 @@ describe('the truth about a machine', () => {
     expect((await said('measure', 'bench', file, '--out', out)).code).toBe(0)
     expect(await readFile(out, 'utf8')).toBe(bench.replace('40 #', '{ x: 40.1929, y: 40.1929 } #'))
     expect((await said('measure', 'bench', file, '--out', out)).code).toBe(3)
-    expect((await findMachine('bench-2', [own])).machine.unitsPerMm).toEqual({ x: 40.1929, y: 40.1929 })
+    expect((await findMachine('bench-2', inFolder(own))).machine.unitsPerMm).toEqual({ x: 40.1929, y: 40.1929 })
   })
 
   test('measure warns of a length that does not fit the others', async () => {

@@ -128,7 +128,9 @@ describe('make', () => {
     const job = await jobFile()
     const done = await said('make', job, '--out', join(job, 'out'))
     expect(done.code).toBe(3)
-    expect(done.err).toMatch(/out cannot be written: a part of its path is a file\. What was there before is as it was/)
+    expect(done.err).toMatch(
+      /out cannot be written: \S+job\.yaml is a file, not a folder\. What was there before is as it was/,
+    )
   })
 
   test('of a job that is refused ends with 1, says every problem and leaves no folder', async () => {

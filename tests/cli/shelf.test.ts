@@ -71,7 +71,7 @@ describe('shelf', () => {
   test('says what of it a job would be cut from', async () => {
     const { code, out } = await said(['shelf', 'fit', job])
     expect(code).toBe(0)
-    expect(out).toMatch(/^Material: matt grey film, /)
+    expect(out).toMatch(/^Machine: bench cutter, .*\nMaterial: matt grey film, /)
     expect(out).toMatch(/^grey roll: the whole job, [\d.]+ mm of it$/m)
   })
 
@@ -113,21 +113,62 @@ describe('layout', () => {
   test('keeps what it found beside the job, which make then keeps to; the same seed and rounds find the same', async () => {
     const found = await said(['layout', job, '--rounds', '2', '--lanes', '2', '--seed', '5'])
     expect(found.err).toBe('')
-    expect(found.out).toMatch(/Found from seed [56] in \d+ rounds\./)
+    expect(found.out).toMatch(/from seed [56] in \d+ rounds\./)
     const places = await readFile(join(folder, 'monthly-job.layout.yaml'), 'utf8')
     expect(await readFile(job, 'utf8')).toContain('places: "monthly-job.layout.yaml"')
     const made = await said(['make', job, '--out', join(folder, 'out')])
     expect(made.err).toBe('')
-    expect(made.out.split('\n').find((line) => line.startsWith('Material'))).toBe(found.out.split('\n')[0])
-    await said(['layout', job, '--rounds', '2', '--lanes', '2', '--seed', '5'])
+    const material = (out: string) => /^Material.*$/m.exec(out)?.[0]
+    expect(material(found.out)).toBeDefined()
+    expect(material(made.out)).toBe(material(found.out))
+    await rm(join(folder, 'monthly-job.layout.yaml'))
+    const again = await said(['layout', job, '--rounds', '2', '--lanes', '2', '--seed', '5'])
+    expect(again.err).toContain('the pieces were laid anew')
     expect(await readFile(join(folder, 'monthly-job.layout.yaml'), 'utf8')).toBe(places)
+  })
+
+  test('leaves a better layout that was kept, byte for byte, and says so; one that is beaten is replaced', async () => {
+    const shades = `version: 1\ntitle: Shades\nmachine: wide-roll\nlayout: { effort: 0 }\nstock: { width: 400, length: 9 m }\nobjects:\n  - { name: shade, shape: tapered-band, bottomGirth: 300, topGirth: 180, slant: 60, copies: 7, slit: none }\n`
+    await writeFile(job, shades)
+    const kept = join(folder, 'monthly-job.layout.yaml')
+    const lay = (seed: string, rounds: string) =>
+      said(['layout', job, '--rounds', rounds, '--lanes', '1', '--seed', seed])
+    await lay('3', '0')
+    const bad = await readFile(kept, 'utf8')
+    const better = await lay('2', '6')
+    expect(better.out).toContain('Found from seed 2')
+    const places = await readFile(kept, 'utf8')
+    expect(places).not.toBe(bad)
+    const worse = await lay('3', '0')
+    expect(worse.code).toBe(0)
+    const told =
+      /The layout in monthly-job\.layout\.yaml takes (0\.\d+) m² of new film and 1 sheet\. Nothing better was found: (0\.\d+) m² .* from seed 3 in 0 rounds; it stays\./
+    const [, has, found] = told.exec(worse.out) ?? []
+    expect(Number(has)).toBeLessThan(Number(found))
+    expect(worse.out).not.toContain('Places written')
+    expect(await readFile(kept, 'utf8')).toBe(places)
+    // what it prints is what stays
+    const material = (out: string) => /^Material.*$/m.exec(out)?.[0]
+    expect(material(worse.out)).toBe(material(better.out))
+  })
+
+  test('finds places anew where those that were kept cannot be read or are of other pieces, and says so', async () => {
+    await writeFile(join(folder, 'monthly-job.layout.yaml'), 'version: 2\n')
+    await writeFile(job, (await readFile(job, 'utf8')).replace('layout:', 'layout:\n  places: monthly-job.layout.yaml'))
+    expect((await said(['make', job, '--out', join(folder, 'out')])).code).toBe(1)
+    const found = await said(['layout', job, '--rounds', '0', '--lanes', '1'])
+    expect(found).toMatchObject({ code: 0, out: expect.stringContaining('Places written') })
+    await writeFile(job, (await readFile(job, 'utf8')).replace('width: 84', 'width: 82'))
+    const anew = await said(['layout', job, '--rounds', '0', '--lanes', '1'])
+    expect(anew.err).toContain('the pieces are no longer the same')
+    expect(anew.out).toContain('Places written')
   })
 
   test('refuses a job that cannot be laid, and writes nothing', async () => {
     await writeFile(job, (await readFile(job, 'utf8')).replace('width: 300', 'width: 3000'))
     const { code, err } = await said(['layout', job, '--seconds', '1'])
     expect(code).toBe(1)
-    expect(err).toMatch(/toolbox lid is 3004 mm x 164 mm.*too big by 2224 mm along/)
+    expect(err).toMatch(/toolbox lid is 3004 mm x 164 mm.*too big by 2214.3 mm along/)
     expect(await readdir(folder)).not.toContain('monthly-job.layout.yaml')
   })
 })

@@ -169,3 +169,91 @@ test('a pin of a copy or a panel that is not there is refused by name', async ()
     /is "lid"; its panels are a/,
   )
 })
+
+describe('a machine that takes sheets', () => {
+  const sheetOf = async (text: string) => {
+    const { cuts } = await planOf(text)
+    return cuts[0]?.sheet ?? expect.fail('no sheet')
+  }
+
+  test('is laid on sheets of its own size where no film is named, as many as it takes', async () => {
+    const { cuts } = await planOf(jobOf([flat('a', 300, 200, ', copies: 3')], 'machine: plain-sheet\n'))
+    expect(cuts.map(({ sheet }) => [sheet.stock.kind, sheet.length, sheet.width])).toEqual(
+      Array(3).fill(['sheet', 420, 297]),
+    )
+  })
+
+  test('has its own size for a sheet whose size is left out, and a roll stays a roll', async () => {
+    const lengths = async (stock: string) => {
+      const { stock: own } = await sheetOf(jobOf([flat('a', 100, 50)], `machine: plain-sheet\nstock: ${stock}\n`))
+      return [own.kind, own.length, own.width, own.margin]
+    }
+    expect(await lengths('{ margin: 5 }')).toEqual(['sheet', 420, 297, 5])
+    expect(await lengths('{ kind: sheet }')).toEqual(['sheet', 420, 297, 10])
+    expect(await lengths('{ width: 610 }')).toEqual(['roll', 10000, 610, 10])
+    const roll = await sheetOf(jobOf([flat('a', 100, 50)], 'stock: { margin: 5 }\n'))
+    expect([roll.stock.kind, roll.width]).toEqual(['roll', 630])
+  })
+
+  test('is used as far as it reaches: 390 x 277 mm of A3, less the blade, which swings 0.25 mm past its tip', async () => {
+    const fits = async (width: number, height: number) =>
+      problemsOf(jobOf([flat('a', width, height)], 'machine: plain-sheet\n'))
+    expect(await fits(389.5, 276.5)).toBe('')
+    expect(await fits(389.7, 100)).toMatch(/leave 389\.5 mm along and 276\.5 mm across; too big by 0\.2 mm along/)
+    expect(await fits(100, 276.7)).toBe('')
+    expect(await fits(300, 276.7)).toMatch(/too big by 0\.2 mm across/)
+  })
+
+  test('takes a panel as long as it reaches with its slit: the crosses move into two corners of the sheet', async () => {
+    const { cuts } = await planOf(
+      jobOf(['name: a, shape: flat-panel, width: 380, height: 100'], 'machine: plain-sheet\n'),
+    )
+    const [{ sheet, liner } = expect.fail('no sheet')] = cuts
+    const box = boundsOf(sheet.pieces.map(({ panel, place }) => transform(panel.outline, place)))
+    const [a, b] = sheet.crosses
+    expect(sheet.crosses).toHaveLength(2)
+    for (const { x, y } of sheet.crosses) {
+      // an arm of 4 mm and 3 mm of room beside the film, in height, for the panel has the whole length
+      expect(Math.max(box.low.y - y, y - box.high.y)).toBeGreaterThan(7)
+      expect(x > 15 + 4 && x < 405 - 4).toBe(true)
+    }
+    // turned by half a turn they do not fall on one another
+    expect(Math.abs((a?.y ?? 0) + (b?.y ?? 0) - 297)).toBeGreaterThan(10)
+    expect(liner.strokes.map(({ name }) => name)).toEqual([
+      ...['lining-up cross 1', 'lining-up cross 1', 'lining-up cross 2', 'lining-up cross 2'],
+      'a: slit 1',
+    ])
+  })
+
+  test('keeps each of its margins where it is, on the film side and once the sheet is turned over', async () => {
+    const margins = '{ left: 5 mm, right: 40 mm, bottom: 20 mm, top: 3 mm }'
+    const head = `machine: { like: plain-sheet, margins: ${margins} }\nstock: { kind: sheet, margin: 0 }\n`
+    const objects = ['name: a, shape: flat-panel, width: 100, height: 100, copies: 4, hinge: level']
+    const { cuts } = await planOf(jobOf(objects, head))
+    const all = (of: 'film' | 'liner') => boundsOf(cuts.flatMap((cut) => cut[of].strokes.map(({ path }) => path)))
+    for (const { low, high } of [all('film'), all('liner')]) {
+      expect(low.x).toBeGreaterThanOrEqual(5)
+      expect(low.y).toBeGreaterThanOrEqual(20)
+      expect(high.x).toBeLessThanOrEqual(420 - 40)
+      expect(high.y).toBeLessThanOrEqual(297 - 3)
+    }
+    // a sheet that is not turned over goes as far as the left margin lets it
+    const plain = await planOf(jobOf([flat('b', 370, 100)], head))
+    expect(boundsOf(plain.cuts.flatMap((cut) => cut.film.strokes.map(({ path }) => path))).low.x).toBeLessThan(6)
+  })
+})
+
+test('a roll is cut as far as the machine reaches, and its margin lies past that', async () => {
+  const { cuts } = await planOf(jobOf([flat('a', 790, 100)], 'machine: plain-roll\n'))
+  const { low, high } = boundsOf(cuts.flatMap((cut) => cut.film.strokes.map(({ path }) => path)))
+  expect([low.x, high.x, cuts[0]?.sheet.length].map((v) => Math.round(v ?? 0))).toEqual([10, 800, 810])
+})
+
+test('a weed border stays on the film and within reach, however far from the film it runs', async () => {
+  const head =
+    'machine: { like: plain-roll, margins: { left: 30 mm } }\nlayout: { weed: piece, weedAt: 15 }\nstock: { margin: 5 }\n'
+  const { cuts } = await planOf(jobOf([flat('a', 100, 50)], head))
+  const { low } = boundsOf(cuts.flatMap((cut) => cut.film.strokes.map(({ path }) => path)))
+  expect(low.x).toBeGreaterThanOrEqual(30 - 1e-6)
+  expect(low.y).toBeGreaterThanOrEqual(1 - 0.1)
+})

@@ -285,7 +285,9 @@ describe('a fault in the SVG is found, and named:', () => {
 
 test('commands of the profile that undo what was asked are refused before anything is written', async () => {
   const own = { ...machine, start: 'LT2;' }
-  const { made, problems } = await makeJob(job, await loadShapes(), { machine: own })
+  const { made, problems } = await makeJob(job, await loadShapes(), {
+    machine: { machine: own, from: { where: 'file', file: 'own.yaml' } },
+  })
   expect(made).toBeUndefined()
   expect(problems.map(formatProblem).join('\n')).toContain('Look at start and end in the profile of the machine')
 })

@@ -171,8 +171,8 @@ test('whatever the machine, nothing lies past its margins or on top of another s
       const reach = reachOf(machine)
       expect(low.x).toBeGreaterThanOrEqual(machine.margins.low.x)
       expect(low.y).toBeGreaterThanOrEqual(machine.margins.low.y)
-      expect(high.x).toBeLessThanOrEqual(reach.x)
-      expect(high.y).toBeLessThanOrEqual(reach.y)
+      expect(high.x).toBeLessThanOrEqual(reach.high.x)
+      expect(high.y).toBeLessThanOrEqual(reach.high.y)
       const boxesOf = (name: RegExp) =>
         piece.strokes.flatMap(({ stroke }) => (name.test(stroke.name) ? [boundsOf([stroke.path])] : []))
       const squares = boxesOf(/^(OFFSET|FORCE|SPEED)/)
@@ -196,7 +196,7 @@ describe('the files of a test piece', () => {
       unitsPerMm: machine.unitsPerMm.x,
       pens: {},
       tools: machine.tools,
-      area: reachOf(machine),
+      area: reachOf(machine).high,
       toUnits: (p) => toMachine(machine, p),
       negative: machine.axes.origin === 'middle',
       range: machine.range,

@@ -1,4 +1,6 @@
+import { boundsOf } from '../../src/geometry/bounds.ts'
 import { flatten } from '../../src/geometry/flatten.ts'
+import { polyline } from '../../src/geometry/path.ts'
 import type { Point } from '../../src/geometry/point.ts'
 import { difference, intersection, offsetRings, type Rings, ringsArea, ringsOf } from '../../src/geometry/polygon.ts'
 import { transform } from '../../src/geometry/transform.ts'
@@ -32,15 +34,22 @@ export const pinned = (panel: Panel, x: number, y: number, degrees = 0, sheet = 
 
 interface Wish {
   readonly gap?: number
+  /** where the machine's reach begins and ends */
+  readonly from?: Point
   readonly reach?: Point
   readonly spare?: number
+  readonly inCorners?: boolean
 }
 
 export const laidOn = (
   pieces: readonly Piece[],
   stocks: readonly Stock[],
-  { gap = 5, reach = { x: 5000, y: 3000 }, spare = 0 }: Wish = {},
-): Laid => layOut({ pieces, stocks, room: gap / 2, reach, spare, deadEdge: 0, border: 0 }, { seed: 1, rounds: 0 })
+  { gap = 5, from = { x: 0, y: 0 }, reach = { x: 5000, y: 3000 }, spare = 0, inCorners = false }: Wish = {},
+): Laid =>
+  layOut(
+    { pieces, stocks, room: gap / 2, reach: { low: from, high: reach }, spare, inCorners, border: 0 },
+    { seed: 1, rounds: 0 },
+  )
 
 /** The film of a placed piece, its openings taken out. */
 const filmOf = ({ panel, place }: Placed): Rings => [
@@ -53,24 +62,19 @@ const filmOf = ({ panel, place }: Placed): Rings => [
 
 /** What is wrong with how pieces lie, by growing whole films and looking for what they have in common. */
 export function faultsOf(sheet: Sheet, gap: number): string[] {
-  const { stock, length, margin, reach, pieces } = sheet
+  const { stock, length, margin, reached, pieces } = sheet
   const faults: string[] = []
   const films = pieces.map(filmOf)
   const edge = edgeOf(stock, length)
-  const reached = [
-    { x: 0, y: 0 },
-    { x: length, y: 0 },
-    { x: length, y: reach },
-    { x: 0, y: reach },
-  ]
   films.forEach((film, i) => {
     const name = pieces[i]?.panel.name ?? ''
     const [outer = []] = film
     // 0.01 mm are allowed for chords and for pieces that touch
     const wide = offsetRings([outer], margin - 0.01)
-    for (const ring of [edge, reached]) {
-      if (ringsArea(difference(wide, [ring])) > 1e-3) faults.push(`${name} is nearer than ${margin} mm to the edge`)
-    }
+    if (ringsArea(difference(wide, [edge])) > 1e-3) faults.push(`${name} is nearer than ${margin} mm to the edge`)
+    const { low, high } = boundsOf([polyline(outer)])
+    const past = [reached.low.x - low.x, reached.low.y - low.y, high.x - reached.high.x, high.y - reached.high.y]
+    if (Math.max(...past) > 0.01) faults.push(`${name} lies where the machine does not reach`)
     for (const spot of stock.badSpots) {
       if (ringsArea(intersection(offsetRings(film, -0.01), [spot])) > 1e-3) faults.push(`${name} lies on a bad spot`)
     }

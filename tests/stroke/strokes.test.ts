@@ -161,7 +161,7 @@ test('every slit stays 3 mm from the crosses, turned or upright, and crosses sta
           const places = crosses.flat().map(({ x }) => x)
           expect(Math.min(...places)).toBeCloseTo(margin + 1, 6)
           expect(Math.max(...places)).toBeCloseTo(sheet.length - margin - 1, 6)
-          if (Math.abs((sheet.crosses[0]?.y ?? 0) - sheet.reach / 2) > 1e-6) seen.moved += 1
+          if (Math.abs((sheet.crosses[0]?.y ?? 0) - sheet.reached.high.y / 2) > 1e-6) seen.moved += 1
           for (const [a, b] of slits) {
             for (const [p, q] of crosses) {
               const apart = (axis: 'x' | 'y') =>

@@ -1,11 +1,11 @@
-import { cp, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
+import { cp, mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
 import { AxeBuilder } from '@axe-core/playwright'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { listen } from '../../src/cli/listen.ts'
 import { type Bench, haveChromium, openBench } from './browser.ts'
-import { fill, goTo, takeAll } from './hands.ts'
+import { fill, goTo, takeAll, words } from './hands.ts'
 
 const samples = resolve(import.meta.dirname, '../../samples')
 
@@ -103,6 +103,36 @@ describe.skipIf(!haveChromium())('the page, given out by midtick open', { timeou
     await fill(page, ['objects', 1, 'capHeight'], '40')
     await page.locator('.mini').waitFor()
     expect([...(await takeAll(page)).keys()]).toContain('panel-lettering.svg')
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
+  test('cuts on the machine beside the job, as the command does, and follows what is changed in its profile', async () => {
+    const profile = (unitsPerMm: number) =>
+      `name: bench cutter\narea: { along: 700, across: 600 }\nunitsPerMm: ${unitsPerMm}\ntools: { kiss: 1 }\n`
+    const lid =
+      'version: 1\ntitle: Lid\nmachine: plain-roll\nobjects:\n  - { name: lid, shape: flat-panel, width: 100, height: 50 }\n'
+    await mkdir(join(folder, 'machines'))
+    await writeFile(join(folder, 'machines/plain-roll.yaml'), profile(20))
+    await writeFile(join(folder, 'lid.yaml'), lid)
+    const { page, context, job, faults } = await open('lid.yaml')
+    const line = 'Machine: bench cutter (plain-roll), whose profile is machines/plain-roll.yaml beside the job'
+    for (const units of [20, 25]) {
+      await writeFile(join(folder, 'machines/plain-roll.yaml'), profile(units))
+      await goTo(page, 'Film')
+      await page.getByRole('textbox', { name: 'Job' }).fill(`Lid ${units}`)
+      await page.locator('.material').getByText(line).waitFor()
+      const files = await takeAll(page)
+      await page.locator('.summary').getByText(line).waitFor()
+      await until(job, lid.replace('title: Lid', `title: Lid ${units}`))
+      const out = join(folder, 'out')
+      await bench.make(job, out)
+      // 102 mm of lid and 10 mm of margin
+      expect(words(files.get('sheet-1.hpgl'))).toContain(`${112 * units},`)
+      for (const [name, bytes] of files) {
+        expect(Buffer.compare(bytes, await readFile(join(out, name))), name).toBe(0)
+      }
+    }
     expect(faults).toEqual([])
     await context.close()
   })

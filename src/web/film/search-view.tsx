@@ -1,10 +1,11 @@
 import { useEffect, useState } from 'preact/hooks'
 import { areaWords } from '../../job/area-words.ts'
+import { compareLayouts } from '../../job/better-layout.ts'
 import { removeIn, setIn } from '../job-text.ts'
-import { edit, raw, say, text, unit } from '../state.ts'
+import { edit, laidOut, raw, say, text, unit } from '../state.ts'
 import { valueAt } from '../values.ts'
 import { Viewer } from '../viewer.tsx'
-import { type Standing, startSearch } from './search.ts'
+import { judged, type Standing, startSearch } from './search.ts'
 import { SheetPick } from './sheet-pick.tsx'
 
 const percent = (share: number) => `${(100 * Math.max(0, share)).toFixed(1)} %`
@@ -30,9 +31,11 @@ export function SearchView({ onEnd }: { readonly onEnd: () => void }) {
     }
   }, [])
   const best = standing?.best
+  const has = laidOut.value?.laid
+  const isBetter = best !== undefined && (!has || compareLayouts(judged(best), { isWhole: true, ...has }) < 0)
   const keep = () => {
     onEnd()
-    if (!best) return
+    if (!best || !isBetter) return
     const now = removeIn(text.value, ['layout', 'places'])
     edit(setIn(setIn(now, ['layout', 'seed'], best.seed), ['layout', 'effort'], best.round))
     say('The layout is kept: its seed and effort stand in the job.')
@@ -46,8 +49,13 @@ export function SearchView({ onEnd }: { readonly onEnd: () => void }) {
         {standing?.end === 'nothing more to try' && 'The search has ended: it has tried all that it tries. '}
         {best ? wordsOf(best, standing) : standing?.end ? 'It found no layout.' : 'The search begins.'}
       </p>
+      {best && !isBetter && has && (
+        <p class="soft">
+          The layout that the job has is as good or better: {areaWords(has.paid, unit.value)} of new film. It stays.
+        </p>
+      )}
       <div class="row">
-        <button type="button" class="main" onClick={keep} disabled={!best}>
+        <button type="button" class="main" onClick={keep} disabled={!isBetter}>
           {standing?.end ? 'Keep it' : 'Stop and keep'}
         </button>
         <button type="button" onClick={onEnd}>

@@ -18,7 +18,12 @@ export interface Standing {
 /** As many seeds as there are cores but one, which the page keeps for itself. */
 const lanes = Math.max(1, Math.min(4, (navigator.hardwareConcurrency || 2) - 1))
 
-const judged = ({ seed, paid, found }: Best): SeedJudged => ({ seed, isWhole: true, paid, sheets: found.sheets.length })
+export const judged = ({ seed, paid, found }: Best): SeedJudged => ({
+  seed,
+  isWhole: true,
+  paid,
+  sheets: found.sheets.length,
+})
 
 /** Looks for a layout that takes less film, from several seeds at once, until the function that is handed back is called. */
 export async function startSearch(

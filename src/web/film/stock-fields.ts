@@ -36,15 +36,16 @@ export const stockFields: Fields = {
   },
 }
 
-export const sizeFields = (kind: string): Fields => ({
-  width: { kind: 'length', single: true, standard: 630, help: 'across the film' },
-  length: {
-    kind: 'length',
-    single: true,
-    standard: 10000,
-    help: kind === 'roll' ? 'what is left on the roll' : 'along the film',
-  },
-})
+export const sizeFields = (kind: string): Fields =>
+  kind === 'roll'
+    ? {
+        width: { kind: 'length', single: true, standard: 630, help: 'across the film' },
+        length: { kind: 'length', single: true, standard: 10000, help: 'what is left on the roll' },
+      }
+    : {
+        width: length('across the film; as much as the machine takes, if left out'),
+        length: length('along the film; as much as the machine takes, if left out'),
+      }
 
 /** The ways to measure an offcut, and what each asks for. */
 export const offcutWays: Readonly<Record<string, { readonly title: string; readonly fields: Fields }>> = {

@@ -97,8 +97,9 @@ interface OwnStockProps {
 
 /** Film that the job itself tells of, with its fields. */
 function OwnStock({ at, preview }: OwnStockProps) {
-  const kind = useSaid(() => String(valueAt(raw.value, [...at, 'kind']) ?? 'roll'))
-  const name = useSaid(() => String(valueAt(raw.value, [...at, 'name']) ?? kind))
+  const told = useSaid(() => valueAt(raw.value, [...at, 'kind']))
+  const kind = String(told ?? preview?.kind ?? 'roll')
+  const name = String(useSaid(() => valueAt(raw.value, [...at, 'name'])) ?? kind)
   const way = useSaid(() => {
     const own = valueAt(raw.value, at)
     return isTable(own) ? (['sides', 'corners'].find((each) => own[each] !== undefined) ?? 'size') : 'size'
@@ -203,14 +204,22 @@ function add(kind: 'roll' | 'sheet' | 'offcut'): void {
     return
   }
   const { gap, ...first } = isTable(own) ? own : ({} as Table)
-  const given = { name: 'roll', kind: 'roll', width: 630, length: 10000, ...first }
+  const given = { ...usualFilm(), ...first }
   const isThere = isTable(own) || raw.value?.shelf === undefined
   const next = setIn(text.value, ['stock'], isThere ? [given, more] : [more])
   edit(gap === undefined ? next : setIn(next, ['layout', 'gap'], gap))
 }
 
+/** The film of a job that tells of none, in words of its own: the roll there always is, or sheets of the machine's size. */
+function usualFilm() {
+  const [shown] = job.value?.stocks ?? laidOut.value?.stocks ?? []
+  if (shown?.kind !== 'sheet') return { name: 'roll', kind: 'roll', width: 630, length: 10000 }
+  const { width: length, height: width } = shown.picture
+  return { name: 'sheet', kind: 'sheet', width, length, count: shown.count }
+}
+
 function freeStockName(kind: string): string {
-  const taken = new Set([...ownTables().map(({ name }) => name), 'roll'])
+  const taken = new Set([...ownTables().map(({ name }) => name), usualFilm().name])
   for (let i = 1; ; i++) {
     const name = i === 1 ? kind : `${kind} ${i}`
     if (!taken.has(name)) return name
