@@ -1,10 +1,12 @@
 import { hpglBytes } from '../file/hpgl/write.ts'
 import { writeCutSvg } from '../file/svg/cut.ts'
 import { readCutSvg } from '../file/svg/read.ts'
+import { boundsOf } from '../geometry/bounds.ts'
 import { deviation } from '../geometry/deviation.ts'
 import type { Path } from '../geometry/path.ts'
 import { point } from '../geometry/point.ts'
 import type { Machine } from '../machine/profile.ts'
+import { reachProblems } from '../machine/reach.ts'
 import type { LineNames } from '../machine/send/plan.ts'
 import { type Problem, Refusal } from '../measure/problem.ts'
 import type { Side } from '../stroke/side.ts'
@@ -21,7 +23,9 @@ export function cutFiles(
 ): { readonly files: OutFile[]; readonly checks: FileCheck[] } | { readonly problems: readonly Problem[] } {
   const files: OutFile[] = []
   const checks: FileCheck[] = []
+  const problems: Problem[] = []
   const both = (name: string, side: Side, faces: 'film' | 'liner', { sheet }: Cut) => {
+    problems.push(...beyondReach(`${name}.hpgl`, side, machine))
     const bytes = hpglBytes(hpglOf(side.driven, machine))
     files.push({ name: `${name}.hpgl`, bytes })
     const sent = { side: faces, bytes: bytes.length, lines: lineNames(side.driven) }
@@ -40,7 +44,17 @@ export function cutFiles(
     if (error instanceof Refusal) return { problems: error.problems }
     throw error
   }
-  return { files, checks }
+  return problems.length > 0 ? { problems } : { files, checks }
+}
+
+/** The first stroke of a side of which the machine does not get to all, by the rule that holds when it is sent. */
+function beyondReach(file: string, { driven }: Side, machine: Machine): Problem[] {
+  const cure = 'Give the film more margin, move what is pinned, or name a bigger machine.'
+  for (const { name, path } of driven) {
+    const problems = reachProblems(`${file}, ${name}`, boundsOf([path]), machine, cure)
+    if (problems.length > 0) return problems
+  }
+  return []
 }
 
 /** Names and operations one after the other, each for as many strokes as have it in a row. */

@@ -59,7 +59,7 @@ export async function makeJob(
   const written = machine.byHand ? { files: [], checks: [] } : cutFiles(cuts, machine)
   if ('problems' in written) return { problems: written.problems, warnings }
   const { files, checks } = written
-  const told = [...warnings, ...bladeWarnings(checks)]
+  const told = [...warnings, ...unturnedWarnings(checks), ...bladeWarnings(checks)]
   files.push(...drawings(plan))
   const summary = [
     ...materialLines(job.film.name, material, say, job.unit),
@@ -127,6 +127,16 @@ function bladeWarnings(checks: readonly FileCheck[]): string[] {
       `${file}: ${places} smaller than the blade and will not come out true, such as a ${first.kind} of ${first.size.toFixed(2)} mm in ${first.stroke} at ${at}.`,
     ]
   })
+}
+
+/** Cuts for which the blade comes down as it happens to stand. */
+function unturnedWarnings(checks: readonly FileCheck[]): string[] {
+  return checks.flatMap(({ file, unturned = [] }) =>
+    unturned.map(
+      ({ stroke, astray, uncut }) =>
+        `${file}: there is no room on the film beside the pieces to bring the blade round before ${stroke}. As it may stand, that cut strays up to ${astray.toFixed(2)} mm and leaves up to ${uncut.toFixed(2)} mm of its line uncut. Give more margin or gap, or turn the blade by a cut on scrap just before.`,
+    ),
+  )
 }
 
 function describe({ object, panels }: Built, say: Say): Made['panels'][number][] {

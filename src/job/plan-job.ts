@@ -1,10 +1,12 @@
 import { type Machine, reachOf } from '../machine/profile.ts'
+import { reachRing } from '../machine/reach.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Say, Template } from '../panel/template.ts'
 import { leastPart, mostParts } from '../panel/tile.ts'
 import { crossSpace } from '../sheet/cross-places.ts'
 import { cutOffLines } from '../sheet/cut-off.ts'
 import { type Laid, type LayoutRequest, layOut } from '../sheet/lay-out.ts'
+import { scrapOf } from '../sheet/scrap.ts'
 import type { Sheet } from '../sheet/sheet.ts'
 import { weedBorders } from '../sheet/weed.ts'
 import { type Side, sideOf } from '../stroke/side.ts'
@@ -93,12 +95,13 @@ export async function planJob(
   warnings.push(...stale)
   if (unread.length > 0) return { problems: unread, warnings }
   if (laid.problems.length > 0) return { problems: laid.problems.map((p) => withAdvice(p, job, options)), warnings }
+  const reach = reachRing(machine)
   const cuts = laid.sheets.map((sheet): Cut => {
     const strokes = filmStrokes(sheet, { cut: job.cut, hasPen: draws, beside: besidePieces(sheet, job, draws) })
     return {
       sheet,
-      film: sideOf(strokes, machine, sheet.margin),
-      liner: sideOf(crosses ? linerStrokes(sheet) : [], machine, sheet.margin),
+      film: sideOf(strokes, machine, scrapOf(sheet, 'film', reach)),
+      liner: sideOf(crosses ? linerStrokes(sheet) : [], machine, scrapOf(sheet, 'liner', reach)),
     }
   })
   const stray = cuts.flatMap(({ sheet, film: { strokes } }) => strayStrokes(sheet, strokes))

@@ -6,7 +6,8 @@ import type { LineNames } from '../machine/send/plan.ts'
 import { type Travel, travelOf } from '../stroke/pace.ts'
 import type { Side } from '../stroke/side.ts'
 import type { Operation } from '../stroke/stroke.ts'
-import { checkTip, type Forbidden, type TipReport } from '../stroke/tip-check.ts'
+import type { Forbidden } from '../stroke/tip-check.ts'
+import { tipRuns } from './tip-runs.ts'
 
 /** What a cut file, read back, does: where its tool goes astray the most, and how far and how long it travels. */
 export interface FileCheck {
@@ -18,6 +19,11 @@ export interface FileCheck {
   readonly stroke: string
   /** features smaller than the blade, which come out as it can */
   readonly forbidden: readonly (Forbidden & { readonly stroke: string })[]
+  /**
+   * strokes for which a blade comes down that nothing has brought round, for want of room for it: how far such a cut
+   * strays at the worst heading, mm, and how much of its line stays uncut
+   */
+  readonly unturned?: readonly { readonly stroke: string; readonly astray: number; readonly uncut: number }[]
   /** HP-GL alone: a cut SVG leaves order and pace to other software */
   readonly travel?: Travel
   /** HP-GL alone, for sending it: which side of the film faces the tool, its bytes, and what its lines belong to in order */
@@ -45,31 +51,27 @@ export function readBack(
   if (plot.strokes.length !== driven.length) {
     throw new Error(`${file}: ${driven.length} strokes were written and ${plot.strokes.length} came back`)
   }
-  const drives = plot.strokes.map((stroke, i) => ({
+  const drives = plot.strokes.map(({ path }) => ({
     // a drive ends where its last segment does
-    path: { ...pathFromMachine(machine, stroke.path), closed: false },
-    leadIn: driven[i]?.leadIn === true,
-    isPen: driven[i]?.operation === 'pen',
+    path: { ...pathFromMachine(machine, path), closed: false },
   }))
-  const offset = machine.blade.compensate === 'file' ? machine.blade.offset : 0
-  const tipOf = (isPen: boolean, trailing: number): TipReport =>
-    checkTip(
-      tip.filter((stroke) => (stroke.operation === 'pen') === isPen),
-      drives.filter((drive) => drive.isPen === isPen),
-      { offset: trailing, leastTurn: machine.blade.leastTurn },
-    )
-  const [drawn, cut] = [tipOf(true, 0), tipOf(false, offset)]
-  const reports = [drawn, cut]
+  const runs = tipRuns(side, drives, machine)
+  const reports = runs.map(({ report }) => report)
   const misses = reports.flatMap(({ worstCut, worstUncut }) => [worstCut, worstUncut]).filter((m) => m !== undefined)
   const worst = misses.reduce<(typeof misses)[number] | undefined>(
     (a, b) => (a && a.distance >= b.distance ? a : b),
     undefined,
   )
-  const ways = { drawn: drawn.strokes.values(), cut: cut.strokes.values() }
-  const tips = tip.map(({ operation, name }): TipStroke => {
-    const own = operation === 'pen' ? ways.drawn : ways.cut
-    return { operation, name, way: own.next().value?.way ?? [] }
-  })
+  const tipsOf = reports.flatMap(({ strokes }) => strokes)
+  const tips = tip.map(({ operation, name }, i): TipStroke => ({ operation, name, way: tipsOf[i]?.way ?? [] }))
+  const unturned = runs.flatMap(
+    ({
+      unturned,
+      report: {
+        strokes: [first],
+      },
+    }) => (unturned && first ? [{ stroke: first.name, astray: first.cut.distance, uncut: first.uncut.distance }] : []),
+  )
   const check: FileCheck = {
     file,
     strokes: tip.length,
@@ -79,6 +81,7 @@ export function readBack(
     forbidden: reports.flatMap(({ strokes }) =>
       strokes.flatMap((stroke) => stroke.forbidden.map((each) => ({ ...each, stroke: stroke.name }))),
     ),
+    ...(unturned.length > 0 ? { unturned } : {}),
     travel: travelOf(
       drives.map((drive) => drive.path),
       machine.pace,

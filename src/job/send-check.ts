@@ -1,4 +1,5 @@
-import { type Machine, reachOf } from '../machine/profile.ts'
+import type { Machine } from '../machine/profile.ts'
+import { reachProblems } from '../machine/reach.ts'
 import { type Piece, planSend, type SendPlan } from '../machine/send/plan.ts'
 import type { Course } from '../machine/send/resume.ts'
 import { formatProblem, type Problem, Refusal } from '../measure/problem.ts'
@@ -28,8 +29,7 @@ export interface SendCheck {
   readonly question: string
 }
 
-/** A place may lie this far outside for rounding, mm. */
-const slack = 0.02
+const makeAnew = 'Send it to a bigger machine, or make the job anew with --machine for this one.'
 
 /** Looks at a file that is to be sent. Refuses, with every reason, what the machine or the film does not fit. */
 export function checkSend({ file, bytes, side = 'film', machine, report }: SendAsked): SendCheck {
@@ -39,7 +39,8 @@ export function checkSend({ file, bytes, side = 'film', machine, report }: SendA
   const told = own?.sent?.side ?? (/\.liner-up\.[^.]+$/.test(name) ? 'liner' : undefined)
   const problems = [
     ...sideProblems(file, told, side),
-    ...(machine ? [...otherMachine(file, own && report?.machine, machine), ...reachProblems(file, plan, machine)] : []),
+    ...(machine ? otherMachine(file, own && report?.machine, machine) : []),
+    ...(machine ? reachProblems(file, plan.box, machine, makeAnew) : []),
     ...(machine ? toolProblems(file, plan, machine, side) : []),
   ]
   if (problems.length > 0) throw new Refusal(problems)
@@ -94,27 +95,6 @@ function otherMachine(file: string, written: SendReport['machine'] | undefined, 
       value: `written for ${written.name}`,
       limit: `${machine.name} has another ${differs.join(', another ')}`,
       cure: 'Make the job anew with --machine for the one it is cut on.',
-    },
-  ]
-}
-
-function reachProblems(file: string, { box }: SendPlan, machine: Machine): Problem[] {
-  const reach = reachOf(machine)
-  const { low } = machine.margins
-  const mm = (x: number, y: number) => `${x.toFixed(1)}, ${y.toFixed(1)}`
-  const fits =
-    box.low.x >= low.x - slack &&
-    box.low.y >= low.y - slack &&
-    box.high.x <= reach.x + slack &&
-    box.high.y <= reach.y + slack
-  if (fits) return []
-  return [
-    {
-      code: 'beyond_reach',
-      field: file,
-      value: `from ${mm(box.low.x, box.low.y)} to ${mm(box.high.x, box.high.y)} mm`,
-      limit: `${machine.name} reaches from ${mm(low.x, low.y)} to ${mm(reach.x, reach.y)} mm`,
-      cure: 'Send it to a bigger machine, or make the job anew with --machine for this one.',
     },
   ]
 }
