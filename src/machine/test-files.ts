@@ -106,18 +106,21 @@ function guide(machine: Machine, { side, size, ladders }: TestPiece, cuts: reado
         ]
       : []),
     '',
-    `1. Measure between the crosses with a steel rule: the sides AB, BC, DC and AD, which should have ${side} mm, and the`,
+    '1. Do the letters read normally? With the film running to the right and its film side up, A lies at the lower left,',
+    '   B at the right of it. Where letters are mirrored, all panels would be: correct swap or origin in axes of the',
+    '   profile first, and cut this anew.',
+    `2. Measure between the crosses with a steel rule: the sides AB, BC, DC and AD, which should have ${side} mm, and the`,
     `   diagonals AC and BD, which should have ${(side * Math.SQRT2).toFixed(2)} mm. Read each more than once, the rule laid on anew.`,
-    '2. Look at the corners of the squares under OFFSET. The best has four sharp corners: too small a number leaves them',
+    '3. Look at the corners of the squares under OFFSET. The best has four sharp corners: too small a number leaves them',
     '   round, too large a one gives them ears. Its number is the blade offset in mm, to be',
     `   ${use}; now it is ${offset} there.`,
     ...(ladders.length > 1
       ? [
-          '3. Peel the squares under FORCE and SPEED. Take the least force that parts the film all round without cutting',
+          '4. Peel the squares under FORCE and SPEED. Take the least force that parts the film all round without cutting',
           '   into the liner, and the highest speed whose corners are still like those of the slow ones.',
         ]
-      : ['3. For a ladder of forces and one of speeds, state force and speed of the tool in the profile.']),
-    '4. Write the readings into readings.yaml; midtick machines measure works them out and corrects the profile.',
+      : ['4. For a ladder of forces and one of speeds, state force and speed of the tool in the profile.']),
+    '5. Write the readings into readings.yaml; midtick machines measure works them out and corrects the profile.',
     '',
     ...ladders,
   ]
