@@ -15,6 +15,7 @@ import { paperFiles } from './paper-files.ts'
 import { type Plan, type Planned, type PlanOptions, planJob } from './plan-job.ts'
 import type { FileCheck } from './read-back.ts'
 import { fileName } from './read-job.ts'
+import { settingLine } from './setting.ts'
 
 export interface Made {
   readonly title: string
@@ -63,6 +64,7 @@ export async function makeJob(
   files.push(...drawings(plan))
   const summary = [
     ...materialLines(job.film.name, material, say, job.unit),
+    ...settingLines(checks),
     ...(machine.byHand ? handLines : summaryOf(checks)),
   ]
   onStep('paper')
@@ -102,6 +104,15 @@ function drawings({ objects, cuts, material, say }: Plan): OutFile[] {
 const handLines = [
   'Cut by hand: job-sheet.pdf has the steps to mark each panel out, paper.pdf its template at true size. No cut files are written.',
 ]
+
+/** Sheets of which a person must set the tool between two files: told of the first of them. */
+function settingLines(checks: readonly FileCheck[]): string[] {
+  const set = checks.flatMap(({ file, sent }) => (sent?.set ? [{ file, set: sent.set }] : []))
+  const end = set.findIndex(({ set: { after } }, i) => i > 0 && after === undefined)
+  const first = end < 0 ? set : set.slice(0, end)
+  if (first.length === 0) return []
+  return [`${settingLine(first)}${end < 0 ? '' : ' The same goes for the other sheets.'}`]
+}
 
 function summaryOf(checks: readonly FileCheck[]): string[] {
   const worst = checks.reduce((a, b) => (b.worst > a.worst ? b : a))

@@ -9,9 +9,10 @@ import { type Laid, type LayoutRequest, layOut } from '../sheet/lay-out.ts'
 import { scrapOf } from '../sheet/scrap.ts'
 import type { Sheet } from '../sheet/sheet.ts'
 import { weedBorders } from '../sheet/weed.ts'
-import { type Side, sideOf } from '../stroke/side.ts'
+import { partsSetByHand } from '../stroke/set-by-hand.ts'
+import { joinedSide, type Side, sideOf } from '../stroke/side.ts'
 import { strayStrokes } from '../stroke/stray.ts'
-import type { Stroke } from '../stroke/stroke.ts'
+import type { Operation, Stroke } from '../stroke/stroke.ts'
 import { filmStrokes, linerStrokes } from '../stroke/strokes.ts'
 import { hasPen, type PanelOptions, panelsOf } from './job-panels.ts'
 import { gapOf, jobStocks, lineOf, namedText } from './job-stocks.ts'
@@ -24,10 +25,20 @@ import { readJob } from './read-job.ts'
 import type { Job } from './schema.ts'
 import { tiledPanels } from './tile-panels.ts'
 
+/** What of a sheet's film side is done at one setting of the machine. */
+export interface FilmPart {
+  /** what a person must set the tool for before it; left out where nothing is set by hand */
+  readonly set?: Operation
+  readonly side: Side
+}
+
 /** A sheet with what is cut on both its sides. */
 export interface Cut {
   readonly sheet: Sheet
+  /** all of the film side, in the order in which it is done */
   readonly film: Side
+  /** the same as it is parted into files: at least one */
+  readonly parts: readonly FilmPart[]
   readonly liner: Side
 }
 
@@ -98,9 +109,14 @@ export async function planJob(
   const reach = reachRing(machine)
   const cuts = laid.sheets.map((sheet): Cut => {
     const strokes = filmStrokes(sheet, { cut: job.cut, hasPen: draws, beside: besidePieces(sheet, job, draws) })
+    const onFilm = scrapOf(sheet, 'film', reach)
+    const parts = partsSetByHand(strokes, machine.tools).map(
+      ({ strokes: own, ...part }): FilmPart => ({ ...part, side: sideOf(own, machine, onFilm) }),
+    )
     return {
       sheet,
-      film: sideOf(strokes, machine, scrapOf(sheet, 'film', reach)),
+      film: joinedSide(parts.map(({ side }) => side)),
+      parts,
       liner: sideOf(crosses ? linerStrokes(sheet) : [], machine, scrapOf(sheet, 'liner', reach)),
     }
   })

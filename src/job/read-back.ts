@@ -7,6 +7,7 @@ import { type Travel, travelOf } from '../stroke/pace.ts'
 import type { Side } from '../stroke/side.ts'
 import type { Operation } from '../stroke/stroke.ts'
 import type { Forbidden } from '../stroke/tip-check.ts'
+import type { Setting } from './setting.ts'
 import { tipRuns } from './tip-runs.ts'
 
 /** What a cut file, read back, does: where its tool goes astray the most, and how far and how long it travels. */
@@ -27,7 +28,13 @@ export interface FileCheck {
   /** HP-GL alone: a cut SVG leaves order and pace to other software */
   readonly travel?: Travel
   /** HP-GL alone, for sending it: which side of the film faces the tool, its bytes, and what its lines belong to in order */
-  readonly sent?: { readonly side: 'film' | 'liner'; readonly bytes: number; readonly lines: LineNames }
+  readonly sent?: {
+    readonly side: 'film' | 'liner'
+    readonly bytes: number
+    readonly lines: LineNames
+    /** what a person must set first */
+    readonly set?: Setting
+  }
 }
 
 /** The tool's tip at one stroke, mm on the sheet as it lies. */

@@ -25,6 +25,7 @@ const machineCore = z.object({
 const sent = z.object({
   side: z.enum(['film', 'liner']),
   bytes: number,
+  set: z.object({ to: z.enum(operations), tool: number, after: z.string().optional() }).optional(),
   lines: z.array(
     z.object({ name: z.string(), operation: z.enum(operations), lines: number.int().positive().max(1e7) }),
   ),

@@ -1,5 +1,6 @@
 import { transform, translation } from '../geometry/transform.ts'
 import { drivenPath } from '../stroke/blade.ts'
+import { partsSetByHand } from '../stroke/set-by-hand.ts'
 import type { Stroke } from '../stroke/stroke.ts'
 import type { Machine, Tool } from './profile.ts'
 import type { TestPiece, TestStroke } from './test-piece.ts'
@@ -55,10 +56,21 @@ interface Run {
   readonly tools: Machine['tools']
 }
 
+/** What is drawn, where the pen and the blade go into one holder. */
+const penRun = 'pen'
+
 /** Strokes of one setting each: first all with the profile's own tools, then the rungs of force and speed. */
 function runsOf({ tools }: Machine, { strokes }: TestPiece): Run[] {
   const isOwn = ({ stroke, tool }: TestStroke) => sameSetting(tool, tools[stroke.operation])
-  const runs: Run[] = [{ name: 'test-piece', strokes: strokes.filter(isOwn), tools: {} }]
+  const own = strokes.filter(isOwn)
+  const parts = partsSetByHand(
+    own.map(({ stroke }) => stroke),
+    tools,
+  )
+  const runs = parts.map(({ set, strokes: part }): Run => {
+    const name = set === 'pen' ? penRun : 'test-piece'
+    return { name, strokes: own.filter(({ stroke }) => part.includes(stroke)), tools: {} }
+  })
   for (const stroke of strokes.filter((s) => !isOwn(s))) {
     const { operation, name } = stroke.stroke
     runs.push({
@@ -99,9 +111,12 @@ function guide(machine: Machine, { side, size, ladders }: TestPiece, cuts: reado
     ...self,
     'Send these in their order, without moving the film:',
     ...cuts.map((name) => `  ${name}`),
-    ...(cuts.length > 1
+    ...(cuts.some((name) => name.endsWith(`-${penRun}.hpgl`))
+      ? ['Put the pen into its holder for the first, and the blade in its place before the next.']
+      : []),
+    ...(cuts.some((name) => !name.endsWith(`-${penRun}.hpgl`) && !name.endsWith('-test-piece.hpgl'))
       ? [
-          'Each after the first is one square, with the force or speed in its name. Where the machine has these on its own',
+          'Each after that of the test piece is one square, with the force or speed in its name. Where the machine has these on its own',
           'panel and does not take them from a file, set them there before each.',
         ]
       : []),

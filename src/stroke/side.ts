@@ -15,7 +15,9 @@ import type { Operation, Stroke } from './stroke.ts'
 /** What of a machine bears on how strokes are cut. */
 export interface Cutting {
   readonly film: 'roll' | 'sheet'
-  readonly tools: Readonly<Partial<Record<Operation, { readonly number: number; readonly passes?: number }>>>
+  readonly tools: Readonly<
+    Partial<Record<Operation, { readonly number: number; readonly force?: number; readonly passes?: number }>>
+  >
   readonly blade: Blade & {
     /** who makes up for the offset: the file, or the machine itself */
     readonly compensate: 'file' | 'machine'
@@ -53,6 +55,13 @@ export function sideOf(asked: readonly Stroke[], cutting: Cutting, scrap: Scrap)
   )
   return { strokes, tip, driven: drivenStrokes(tip, cutting, scrap) }
 }
+
+/** Sides of one sheet that are done one after the other, as one. */
+export const joinedSide = (sides: readonly Side[]): Side => ({
+  strokes: sides.flatMap(({ strokes }) => strokes),
+  tip: sides.flatMap(({ tip }) => tip),
+  driven: sides.flatMap(({ driven }) => driven),
+})
 
 function tipStrokes(stroke: Stroke, { blade, bridges }: Cutting): Stroke[] {
   if (stroke.operation === 'pen' || !stroke.path.closed) return [stroke]

@@ -32,6 +32,8 @@ function whatIs(name: string): string {
   if (name === 'paper.pdf') return 'paper template, true size'
   if (name === 'job-sheet.pdf') return 'job sheet'
   if (name === 'report.json') return 'report as data'
+  if (name.endsWith('.pen.hpgl')) return 'HP-GL for the pen, sent first'
+  if (name.endsWith('.through.hpgl')) return 'HP-GL, sent next with the tool set to cut film and liner'
   if (name.endsWith('.hpgl')) return 'HP-GL'
   if (name.endsWith('.cut.svg')) return 'cut SVG'
   if (name.startsWith('strain-')) return 'what the film must give'
