@@ -25,35 +25,35 @@ export function cutFiles(
   const files: OutFile[] = []
   const checks: FileCheck[] = []
   const problems: Problem[] = []
-  const hpgl = (file: string, side: Side, faces: 'film' | 'liner', own: Machine, set?: Setting) => {
-    problems.push(...beyondReach(file, side, machine))
+  const both = (name: string, side: Side, faces: 'film' | 'liner', { sheet }: Cut, own: Machine, set?: Setting) => {
+    problems.push(...beyondReach(`${name}.hpgl`, side, machine))
     const bytes = hpglBytes(hpglOf(side.driven, own))
-    files.push({ name: file, bytes })
+    files.push({ name: `${name}.hpgl`, bytes })
     const sent = { side: faces, bytes: bytes.length, lines: lineNames(side.driven), ...(set ? { set } : {}) }
-    checks.push({ ...readBack(file, side, bytes, machine).check, sent })
-  }
-  const svg = (file: string, side: Side, { sheet }: Cut) => {
-    const text = writeCutSvg(side.strokes, { width: sheet.length, height: sheet.width })
-    files.push({ name: file, bytes: new TextEncoder().encode(text) })
-    const back = readCutSvg(text).strokes.map((stroke) => stroke.path)
-    checks.push(checkSvg(file, side.strokes, back))
+    checks.push({ ...readBack(`${name}.hpgl`, side, bytes, machine).check, sent })
+    const svg = writeCutSvg(side.strokes, { width: sheet.length, height: sheet.width })
+    files.push({ name: `${name}.cut.svg`, bytes: new TextEncoder().encode(svg) })
+    const back = readCutSvg(svg).strokes.map((stroke) => stroke.path)
+    checks.push(checkSvg(`${name}.cut.svg`, side.strokes, back))
   }
   try {
     for (const cut of cuts) {
       const name = `sheet-${cut.sheet.number}`
-      const names = cut.parts.map(({ set }) => `${name}${set === undefined || set === 'kiss' ? '' : `.${set}`}.hpgl`)
+      const names = cut.parts.map(({ set }) => (set === undefined || set === 'kiss' ? name : `${name}.${set}`))
       cut.parts.forEach(({ set, side }, i) => {
         // Commands at the end may move the film on.
         const own = i === cut.parts.length - 1 ? machine : { ...machine, end: '' }
-        const after = names[i - 1]
-        const setting = set && { to: set, tool: machine.tools[set]?.number ?? 0, ...(after ? { after } : {}) }
-        hpgl(names[i] as string, side, 'film', own, setting)
+        const after = names[i - 1] === undefined ? {} : { after: `${names[i - 1]}.hpgl` }
+        both(
+          names[i] as string,
+          side,
+          'film',
+          cut,
+          own,
+          set && { to: set, tool: machine.tools[set]?.number ?? 0, ...after },
+        )
       })
-      svg(`${name}.cut.svg`, cut.film, cut)
-      if (cut.liner.strokes.length > 0) {
-        hpgl(`${name}.liner-up.hpgl`, cut.liner, 'liner', machine)
-        svg(`${name}.liner-up.cut.svg`, cut.liner, cut)
-      }
+      if (cut.liner.strokes.length > 0) both(`${name}.liner-up`, cut.liner, 'liner', cut, machine)
     }
   } catch (error) {
     if (error instanceof Refusal) return { problems: error.problems }
