@@ -147,7 +147,9 @@ async function check(file: string, voice: Voice): Promise<void> {
   const used = Object.entries(tools).map(([operation, tool]) => `${operation} by pen ${tool?.number}`)
   const held = `${blade.offset} mm, made up for ${blade.compensate === 'file' ? 'in the cut files' : 'by the machine'}`
   voice.out(`${machine.name}: ${sizeOf(machine)}\n`)
-  voice.out(`  counts from ${axes.origin}${axes.swap ? ', X across the film' : ''}, to ${range} units\n`)
+  voice.out(
+    `  counts from ${axes.origin}${axes.swap ? ', X across the film' : ''}${axes.handed ? ', left-handed' : ''}, to ${range} units\n`,
+  )
   voice.out(`  ${round(unitsPerMm.x)} and ${round(unitsPerMm.y)} units in a mm along X and Y, skew ${degrees} deg\n`)
   voice.out(`  blade offset ${held}\n`)
   voice.out(`  ${used.join(', ')}\n`)

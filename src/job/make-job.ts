@@ -16,6 +16,7 @@ import { paperFiles } from './paper-files.ts'
 import { type Plan, type Planned, type PlanOptions, planJob } from './plan-job.ts'
 import type { FileCheck } from './read-back.ts'
 import { fileName } from './read-job.ts'
+import { settingLine } from './setting.ts'
 
 export interface Made {
   readonly title: string
@@ -60,11 +61,12 @@ export async function makeJob(
   const written = machine.byHand ? { files: [], checks: [] } : cutFiles(plan)
   if ('problems' in written) return { problems: written.problems, warnings }
   const { files, checks } = written
-  const told = [...warnings, ...bladeWarnings(checks)]
+  const told = [...warnings, ...unturnedWarnings(checks), ...bladeWarnings(checks)]
   files.push(...drawings(plan))
   const summary = [
     machineLine(found),
     ...materialLines(job.film.name, material, say, job.unit),
+    ...settingLines(checks),
     ...(machine.byHand ? handLines : summaryOf(checks, objects)),
   ]
   onStep('paper')
@@ -105,6 +107,15 @@ const handLines = [
   'Cut by hand: job-sheet.pdf has the steps to mark each panel out, paper.pdf its template at true size. No cut files are written.',
 ]
 
+/** Sheets of which a person must set the tool between two files: told of the first of them. */
+function settingLines(checks: readonly FileCheck[]): string[] {
+  const set = checks.flatMap(({ file, sent }) => (sent?.set ? [{ file, set: sent.set }] : []))
+  const end = set.findIndex(({ set: { after } }, i) => i > 0 && after === undefined)
+  const first = end < 0 ? set : set.slice(0, end)
+  if (first.length === 0) return []
+  return [`${settingLine(first)}${end < 0 ? '' : ' The same goes for the other sheets.'}`]
+}
+
 function summaryOf(checks: readonly FileCheck[], objects: readonly Built[]): string[] {
   const worst = checks.reduce((a, b) => (b.worst > a.worst ? b : a))
   const at = `x ${worst.at.x.toFixed(1)}, y ${worst.at.y.toFixed(1)} mm`
@@ -137,6 +148,15 @@ function bladeWarnings(checks: readonly FileCheck[]): Warning[] {
     const text = `${file}: ${places} smaller than the blade and will not come out true, such as a ${first.kind} of ${first.size.toFixed(2)} mm in ${first.stroke} at ${at}.`
     return [{ text }]
   })
+}
+
+/** Cuts for which the blade comes down as it happens to stand. */
+function unturnedWarnings(checks: readonly FileCheck[]): Warning[] {
+  return checks.flatMap(({ file, unturned = [] }) =>
+    unturned.map(({ stroke, astray, uncut }) => ({
+      text: `${file}: there is no room on the film beside the pieces to bring the blade round before ${stroke}. As it may stand, that cut strays up to ${astray.toFixed(2)} mm and leaves up to ${uncut.toFixed(2)} mm of its line uncut. Give more margin or gap, or turn the blade by a cut on scrap just before.`,
+    })),
+  )
 }
 
 function describe({ object, panels }: Built, say: Say): Made['panels'][number][] {

@@ -1,4 +1,5 @@
 import { type Machine, tipReachOf } from '../machine/profile.ts'
+import { reachRing } from '../machine/reach.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Warning } from '../measure/warning.ts'
 import type { Say, Template } from '../panel/template.ts'
@@ -6,12 +7,14 @@ import { leastPart, mostParts } from '../panel/tile.ts'
 import { crossSpace } from '../sheet/cross-places.ts'
 import { cutOffLines } from '../sheet/cut-off.ts'
 import { type Laid, type LayoutRequest, layOut } from '../sheet/lay-out.ts'
+import { scrapOf } from '../sheet/scrap.ts'
 import type { Sheet } from '../sheet/sheet.ts'
 import type { Stock } from '../sheet/stock.ts'
 import { weedBorders } from '../sheet/weed.ts'
-import { type Side, sideOf } from '../stroke/side.ts'
+import { partsSetByHand } from '../stroke/set-by-hand.ts'
+import { joinedSide, type Side, sideOf } from '../stroke/side.ts'
 import { strayStrokes } from '../stroke/stray.ts'
-import type { Stroke } from '../stroke/stroke.ts'
+import type { Operation, Stroke } from '../stroke/stroke.ts'
 import { filmStrokes, linerStrokes } from '../stroke/strokes.ts'
 import { withCrossesWhereRoomIs } from './cross-corners.ts'
 import { filmOf } from './film-name.ts'
@@ -28,10 +31,20 @@ import type { Job } from './schema.ts'
 import { tiledPanels } from './tile-panels.ts'
 import { smallDoubts } from './unit-doubts.ts'
 
+/** What of a sheet's film side is done at one setting of the machine. */
+export interface FilmPart {
+  /** what a person must set the tool for before it; left out where nothing is set by hand */
+  readonly set?: Operation
+  readonly side: Side
+}
+
 /** A sheet with what is cut on both its sides. */
 export interface Cut {
   readonly sheet: Sheet
+  /** all of the film side, in the order in which it is done */
   readonly film: Side
+  /** the same as it is parted into files: at least one */
+  readonly parts: readonly FilmPart[]
   readonly liner: Side
 }
 
@@ -107,12 +120,18 @@ export async function planJob(
   if (unread.length > 0) return { problems: unread, warnings }
   if (laid.problems.length > 0) return { problems: laid.problems.map((p) => withAdvice(p, job, options)), warnings }
   warnings.push(...unnamedFilm(laid.sheets, film.unnamed ?? [], job))
+  const reach = reachRing(machine)
   const cuts = laid.sheets.map((sheet): Cut => {
     const strokes = filmStrokes(sheet, { cut: job.cut, hasPen: draws, beside: besidePieces(sheet, job, draws) })
+    const onFilm = scrapOf(sheet, 'film', reach)
+    const parts = partsSetByHand(strokes, machine.tools).map(
+      ({ strokes: own, ...part }): FilmPart => ({ ...part, side: sideOf(own, machine, onFilm) }),
+    )
     return {
       sheet,
-      film: sideOf(strokes, machine, sheet.margin),
-      liner: sideOf(crosses ? linerStrokes(sheet) : [], machine, sheet.margin),
+      film: joinedSide(parts.map(({ side }) => side)),
+      parts,
+      liner: sideOf(crosses ? linerStrokes(sheet) : [], machine, scrapOf(sheet, 'liner', reach)),
     }
   })
   const stray = cuts.flatMap(({ sheet, film: { strokes } }) => strayStrokes(sheet, strokes))

@@ -7,9 +7,11 @@ import { Refusal } from '../measure/problem.ts'
 import { type Travel, travelOf } from '../stroke/pace.ts'
 import type { Side } from '../stroke/side.ts'
 import type { Operation } from '../stroke/stroke.ts'
-import { checkTip, type Forbidden, type TipReport } from '../stroke/tip-check.ts'
+import type { Forbidden } from '../stroke/tip-check.ts'
 import { type FilmSide, planProblems } from './as-planned.ts'
 import { type ToolUse, toolsUsed, writtenProblems } from './as-written.ts'
+import type { Setting } from './setting.ts'
+import { tipRuns } from './tip-runs.ts'
 
 /** What a cut file, read back, does: where its tool goes astray the most, and how far and how long it travels. */
 export interface FileCheck {
@@ -25,6 +27,11 @@ export interface FileCheck {
   readonly tools: readonly ToolUse[]
   /** what of every stroke was held against what was asked for; a file in which anything differs is refused */
   readonly compared: readonly string[]
+  /**
+   * strokes for which a blade comes down that nothing has brought round, for want of room for it: how far such a cut
+   * strays at the worst heading, mm, and how much of its line stays uncut
+   */
+  readonly unturned?: readonly { readonly stroke: string; readonly astray: number; readonly uncut: number }[]
   /** HP-GL alone: a cut SVG leaves order and pace to other software */
   readonly travel?: Travel
   /** HP-GL alone, for sending it */
@@ -37,6 +44,8 @@ export interface FileCheck {
     readonly bytes: number
     /** what its lines belong to, in order */
     readonly lines: LineNames
+    /** what a person must set first */
+    readonly set?: Setting
   }
 }
 
@@ -65,31 +74,27 @@ export function readBack(
   const ways = plot.strokes.map(({ path }) => pathFromMachine(machine, path))
   const problems = [...planProblems(file, faces, side, machine), ...writtenProblems(file, plot, ways, driven, machine)]
   if (problems.length > 0) throw new Refusal(problems)
-  const drives = ways.map((path, i) => ({
+  const drives = ways.map((path) => ({
     // a drive ends where its last segment does
     path: { ...path, closed: false },
-    leadIn: driven[i]?.leadIn === true,
-    isPen: driven[i]?.operation === 'pen',
   }))
-  const offset = machine.blade.compensate === 'file' ? machine.blade.offset : 0
-  const tipOf = (isPen: boolean, trailing: number): TipReport =>
-    checkTip(
-      tip.filter((stroke) => (stroke.operation === 'pen') === isPen),
-      drives.filter((drive) => drive.isPen === isPen),
-      { offset: trailing, leastTurn: machine.blade.leastTurn },
-    )
-  const [drawn, cut] = [tipOf(true, 0), tipOf(false, offset)]
-  const reports = [drawn, cut]
+  const runs = tipRuns(side, drives, machine)
+  const reports = runs.map(({ report }) => report)
   const misses = reports.flatMap(({ worstCut, worstUncut }) => [worstCut, worstUncut]).filter((m) => m !== undefined)
   const worst = misses.reduce<(typeof misses)[number] | undefined>(
     (a, b) => (a && a.distance >= b.distance ? a : b),
     undefined,
   )
-  const strokesOf = { drawn: drawn.strokes.values(), cut: cut.strokes.values() }
-  const tips = tip.map(({ operation, name }): TipStroke => {
-    const own = operation === 'pen' ? strokesOf.drawn : strokesOf.cut
-    return { operation, name, way: own.next().value?.way ?? [] }
-  })
+  const tipsOf = reports.flatMap(({ strokes }) => strokes)
+  const tips = tip.map(({ operation, name }, i): TipStroke => ({ operation, name, way: tipsOf[i]?.way ?? [] }))
+  const unturned = runs.flatMap(
+    ({
+      unturned,
+      report: {
+        strokes: [first],
+      },
+    }) => (unturned && first ? [{ stroke: first.name, astray: first.cut.distance, uncut: first.uncut.distance }] : []),
+  )
   const check: FileCheck = {
     file,
     strokes: tip.length,
@@ -101,6 +106,7 @@ export function readBack(
     ),
     tools: toolsUsed(plot, driven),
     compared,
+    ...(unturned.length > 0 ? { unturned } : {}),
     travel: travelOf(
       drives.map((drive) => drive.path),
       machine.pace,

@@ -8,6 +8,9 @@ import { formatProblem, type Problem, Refusal } from '../measure/problem.ts'
 import { timeWords } from '../stroke/pace.ts'
 import type { FilmSide } from './as-planned.ts'
 import type { SendReport } from './send-report.ts'
+import { settingWords } from './setting.ts'
+
+type SentSetting = NonNullable<NonNullable<SendReport['checks'][number]['sent']>['set']>
 
 export interface SendAsked {
   /** as the person named it; without folders it is looked up in the report */
@@ -47,7 +50,7 @@ export function checkSend({ file, bytes, side = 'film', machine, report }: SendA
     ...(machine ? toolProblems(file, plan.lines, machine, side) : []),
   ]
   if (problems.length > 0) throw new Refusal(problems)
-  return { plan, tips, side: told, lines: linesOf(plan, told, own), question: questionOf(told) }
+  return { plan, tips, side: told, lines: linesOf(plan, told, own), question: questionOf(told, own?.sent?.set) }
 }
 
 /** What a person should know of a run that does not begin at the start. */
@@ -157,7 +160,10 @@ function linesOf(
 
 const metres = (mm: number) => `${(mm / 1000).toFixed(2)} m`
 
-function questionOf(side: FilmSide | undefined): string {
+function questionOf(side: FilmSide | undefined, set: SentSetting | undefined): string {
   if (side === 'liner') return 'Does the sheet lie liner up, lined up by its crosses, with the blade set for the liner?'
-  return `Does the film lie${side === undefined ? ' with the right side' : ' film side'} up, with the tool at its start?`
+  const tool = set && `tool ${set.tool} ${settingWords[set.to]}`
+  if (set?.after !== undefined) return `Does the film still lie as ${set.after} has left it, with ${tool}?`
+  const lies = `Does the film lie${side === undefined ? ' with the right side' : ' film side'} up, with the tool at its start`
+  return tool ? `${lies}, and ${tool}?` : `${lies}?`
 }

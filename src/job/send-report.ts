@@ -27,6 +27,7 @@ const sent = z.object({
   film: z.string().optional(),
   stock: z.string().optional(),
   bytes: number,
+  set: z.object({ to: z.enum(operations), tool: number, after: z.string().optional() }).optional(),
   lines: z.array(
     z.object({
       name: z.string(),

@@ -56,6 +56,13 @@ function sheetFromUnits({ area, axes, unitsPerMm, skew }: Axes): Matrix {
 
 const swapped: Matrix = { a: 0, b: 1, c: 1, d: 0, e: 0, f: 0 }
 
+/**
+ * Does the pair count left-handed, with the machine's second axis a quarter turn to the right of its first as seen from
+ * above? A right-handed machine would cut everything mirrored by it.
+ */
+export const isLeftHanded = ({ origin, swap }: Pick<Axes['axes'], 'origin' | 'swap'>): boolean =>
+  (origin === 'low right' || origin === 'high left') !== swap
+
 /** The origin on the sheet, mm, and which way the machine counts from it along and across the film. */
 function startOf(origin: Origin, area: Axes['area']): { sign: Point; zero: Point } {
   if (origin === 'middle') return { sign: { x: 1, y: 1 }, zero: { x: area.x / 2, y: area.y / 2 } }

@@ -180,7 +180,7 @@ function offsetOf({ rung, corner }: TestReadings): Estimate | undefined {
 
 function doubtsOf(
   fit: readonly { readonly name: LengthName; readonly read: number; readonly fitted: number }[],
-  { lengths, reading, rung, corner }: TestReadings,
+  { lengths, reading, rung, corner, letters }: TestReadings,
   seen: number,
 ): string[] {
   const doubts = lengths.flatMap(({ name, read }) => {
@@ -192,6 +192,11 @@ function doubtsOf(
     const off = Math.abs(worst.read - worst.fitted).toFixed(2)
     doubts.push(
       `The lengths do not belong to one figure: ${worst.name} is ${off} mm off the others. Read that again first.`,
+    )
+  }
+  if (letters === undefined) {
+    doubts.push(
+      'Nothing is said of letters. Where those of the test piece are mirrored, all panels are: write normal or mirrored.',
     )
   }
   const [byRung, byCorner] = [meanOf(rung), meanOf(corner) / cornerShare]

@@ -35,6 +35,8 @@ export interface Machine {
     readonly origin: Origin
     /** does the machine's own first coordinate run across the film? */
     readonly swap: boolean
+    /** its second axis lies a quarter turn to the right of its first: told by a person who saw letters come out readable */
+    readonly handed?: 'left'
   }
   /** of the machine's own first and second coordinate */
   readonly unitsPerMm: Extent

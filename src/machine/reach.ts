@@ -1,9 +1,36 @@
 import type { Box } from '../geometry/bounds.ts'
+import { between, type Point, point } from '../geometry/point.ts'
 import type { Problem } from '../measure/problem.ts'
+import { toMachine } from './axes.ts'
 import { type Machine, reachOf } from './profile.ts'
 
 /** A place may lie this far outside for rounding, mm. */
 const slack = 0.02
+
+/**
+ * Where tools get to, mm on the sheet, counter-clockwise: between the margins, and no farther than the machine counts, so
+ * that an axis that leans leaves out a wedge. Empty where nothing is left.
+ */
+export function reachRing(machine: Machine): readonly Point[] {
+  const { axes, range } = machine
+  const { low, high } = reachOf(machine)
+  const box = [point(low.x, low.y), point(high.x, low.y), point(high.x, high.y), point(low.x, high.y)]
+  const least = axes.origin === 'middle' ? -range : 0
+  return (['x', 'y'] as const).reduce<readonly Point[]>((ring, axis) => {
+    const above = clipped(ring, (p) => toMachine(machine, p)[axis] - least)
+    return clipped(above, (p) => range - toMachine(machine, p)[axis])
+  }, box)
+}
+
+/** The part of a convex ring where an affine measure is 0 or more. */
+function clipped(ring: readonly Point[], measure: (p: Point) => number): Point[] {
+  return ring.flatMap((b, i) => {
+    const a = ring.at(i - 1) as Point
+    const [before, own] = [measure(a), measure(b)]
+    const crossing = before < 0 === own < 0 ? [] : [between(a, b, before / (before - own))]
+    return own < 0 ? crossing : [...crossing, b]
+  })
+}
 
 /** What leaves the machine's reach, or nothing. `box` is round all of it, mm on the sheet. */
 export function reachProblems(field: string, { low, high }: Box, machine: Machine, cure: string): Problem[] {

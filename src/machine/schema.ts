@@ -3,6 +3,7 @@ import { type Rule, withRules } from '../measure/field-rules.ts'
 import { angleSchema, lengthSchema, type Parts, type Reading } from '../measure/fields.ts'
 import { units } from '../measure/length.ts'
 import { type Operation, operations } from '../stroke/stroke.ts'
+import { isLeftHanded } from './axes.ts'
 import { commandProblem } from './commands.ts'
 import { addressForms, readLinkAddress } from './link-address.ts'
 import { farthest, type Machine, origins, ownAxis, type Tool } from './profile.ts'
@@ -110,7 +111,12 @@ function machineFields(reading: Reading) {
       .strictObject({
         origin: z.enum(origins).default('low left').describe('the corner of the area that the machine counts from'),
         swap: z.boolean().default(false).describe("does the machine's own X run across the film?"),
+        handed: z
+          .enum(['right', 'left'])
+          .default('right')
+          .describe('left where its Y lies to the right of its X, and letters come out readable all the same'),
       })
+      .transform(({ handed, ...counted }) => (handed === 'left' ? { ...counted, handed } : counted))
       .prefault({}),
     unitsPerMm: z
       .union([z.strictObject({ x: step, y: step }), step.transform((n) => ({ x: n, y: n }))])
@@ -213,6 +219,26 @@ const rules: readonly Rule<Written>[] = [
         cure: `Enter ${mm(usable / 10)} or less; most blades have 0.2 to 1 mm.`,
       }
       return [{ path: ['blade', 'offset'], parts }]
+    },
+  },
+  {
+    fields: ['axes'],
+    find: ({ axes }) => {
+      const { origin, swap } = axes
+      const isTold = 'handed' in axes
+      if (isLeftHanded(axes) === isTold) return []
+      const value = `origin ${origin} ${swap ? 'with' : 'without'} swap`
+      const path = ['axes', isTold ? 'handed' : 'swap']
+      if (isTold) {
+        const limit = 'these two count right-handed'
+        return [
+          { path, parts: { code: 'not_left', value, limit, cure: 'Take handed out, or correct origin and swap.' } },
+        ]
+      }
+      const limit =
+        "a plotter's Y lies a quarter turn to the left of its X, and by these two it would cut every panel mirrored"
+      const cure = `Enter swap: ${!swap}, or the corner that it really counts from. Where the letters of a test piece read normally with these two, add handed: left.`
+      return [{ path, parts: { code: 'mirrored', value, limit, cure } }]
     },
   },
   {

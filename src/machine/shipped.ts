@@ -20,7 +20,7 @@ unitsPerMm: 40
 range: 32767
 tools:
   kiss: 1
-  through: 1
+  through: 1      # the same blade: set deeper by hand, for a file of its own
   slit: 1
 blade:
   offset: 0.25 mm
@@ -61,7 +61,7 @@ unitsPerMm: 40
 range: 1073741823
 tools:
   kiss: 1
-  through: 1
+  through: 1      # the same blade: set deeper by hand, for a file of its own
   slit: 1
 blade:
   offset: 0.25 mm

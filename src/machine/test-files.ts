@@ -1,5 +1,6 @@
 import { transform, translation } from '../geometry/transform.ts'
 import { drivenPath } from '../stroke/blade.ts'
+import { partsSetByHand } from '../stroke/set-by-hand.ts'
 import type { Stroke } from '../stroke/stroke.ts'
 import type { Machine, Tool } from './profile.ts'
 import type { TestPiece, TestStroke } from './test-piece.ts'
@@ -55,10 +56,21 @@ interface Run {
   readonly tools: Machine['tools']
 }
 
+/** What is drawn, where the pen and the blade go into one holder. */
+const penRun = 'pen'
+
 /** Strokes of one setting each: first all with the profile's own tools, then the rungs of force and speed. */
 function runsOf({ tools }: Machine, { strokes }: TestPiece): Run[] {
   const isOwn = ({ stroke, tool }: TestStroke) => sameSetting(tool, tools[stroke.operation])
-  const runs: Run[] = [{ name: 'test-piece', strokes: strokes.filter(isOwn), tools: {} }]
+  const own = strokes.filter(isOwn)
+  const parts = partsSetByHand(
+    own.map(({ stroke }) => stroke),
+    tools,
+  )
+  const runs = parts.map(({ set, strokes: part }): Run => {
+    const name = set === 'pen' ? penRun : 'test-piece'
+    return { name, strokes: own.filter(({ stroke }) => part.includes(stroke)), tools: {} }
+  })
   for (const stroke of strokes.filter((s) => !isOwn(s))) {
     const { operation, name } = stroke.stroke
     runs.push({
@@ -99,25 +111,31 @@ function guide(machine: Machine, { side, size, ladders }: TestPiece, cuts: reado
     ...self,
     'Send these in their order, without moving the film:',
     ...cuts.map((name) => `  ${name}`),
-    ...(cuts.length > 1
+    ...(cuts.some((name) => name.endsWith(`-${penRun}.hpgl`))
+      ? ['Put the pen into its holder for the first, and the blade in its place before the next.']
+      : []),
+    ...(cuts.some((name) => !name.endsWith(`-${penRun}.hpgl`) && !name.endsWith('-test-piece.hpgl'))
       ? [
-          'Each after the first is one square, with the force or speed in its name. Where the machine has these on its own',
+          'Each after that of the test piece is one square, with the force or speed in its name. Where the machine has these on its own',
           'panel and does not take them from a file, set them there before each.',
         ]
       : []),
     '',
-    `1. Measure between the crosses with a steel rule: the sides AB, BC, DC and AD, which should have ${side} mm, and the`,
+    '1. Do the letters read normally? With the film running to the right and its film side up, A lies at the lower left,',
+    '   B at the right of it. Where letters are mirrored, all panels would be: correct swap or origin in axes of the',
+    '   profile first, and cut this anew.',
+    `2. Measure between the crosses with a steel rule: the sides AB, BC, DC and AD, which should have ${side} mm, and the`,
     `   diagonals AC and BD, which should have ${(side * Math.SQRT2).toFixed(2)} mm. Read each more than once, the rule laid on anew.`,
-    '2. Look at the corners of the squares under OFFSET. The best has four sharp corners: too small a number leaves them',
+    '3. Look at the corners of the squares under OFFSET. The best has four sharp corners: too small a number leaves them',
     '   round, too large a one gives them ears. Its number is the blade offset in mm, to be',
     `   ${use}; now it is ${offset} there.`,
     ...(ladders.length > 1
       ? [
-          '3. Peel the squares under FORCE and SPEED. Take the least force that parts the film all round without cutting',
+          '4. Peel the squares under FORCE and SPEED. Take the least force that parts the film all round without cutting',
           '   into the liner, and the highest speed whose corners are still like those of the slow ones.',
         ]
-      : ['3. For a ladder of forces and one of speeds, state force and speed of the tool in the profile.']),
-    '4. Write the readings into readings.yaml; midtick machines measure works them out and corrects the profile.',
+      : ['4. For a ladder of forces and one of speeds, state force and speed of the tool in the profile.']),
+    '5. Write the readings into readings.yaml; midtick machines measure works them out and corrects the profile.',
     '',
     ...ladders,
   ]

@@ -21,6 +21,8 @@ export interface TestReadings {
   readonly rung: readonly number[]
   /** how far the cut stays from the corners of the square at 0 */
   readonly corner: readonly number[]
+  /** how the letters came out; undefined where nobody looked */
+  readonly letters: 'normal' | undefined
   /** standard uncertainty of a single reading */
   readonly reading: number
   /** how far off the rule may be over the longest length */
@@ -59,6 +61,7 @@ function readingsSchema(reading: Reading) {
     left: side('from A to D'),
     diagonalAC: side('from A to C'),
     diagonalBD: side('from B to D'),
+    letters: z.enum(['normal', 'mirrored']).nullish().describe('how the letters of the test piece read'),
     rung: many(length(0, 1, 'of the ladder'), 'number on the best square of the ladder of offsets'),
     corner: many(length(0, 3, 'at a corner'), 'how far the cut stays from a corner of the square at 0'),
     reading: length(0.005, 2, 'standard uncertainty of a single reading').prefault('0.2 mm'),
@@ -75,6 +78,16 @@ const pairs = [
 ] as const
 
 const rules: readonly Rule<Typed>[] = [
+  {
+    fields: ['letters'],
+    find: ({ letters }) => {
+      if (letters !== 'mirrored') return []
+      const limit = 'every panel would come out mirrored as well, and the lengths belong to other axes'
+      const cure =
+        'Enter the other swap, or the corner it really counts from, in axes of the profile, and cut the test piece anew.'
+      return [{ path: ['letters'], parts: { code: 'mirrored', value: 'mirrored', limit, cure } }]
+    },
+  },
   ...pairs.map(
     ([one, other]): Rule<Typed> => ({
       fields: [one, other],
@@ -117,12 +130,14 @@ export function readTestReadings(text: string): {
   if (!parsed.success) {
     return { problems: schemaProblems(parsed.error.issues, { raw, schema, place, whole: 'file of readings' }) }
   }
-  const { side, rung, corner, reading, rule } = parsed.data
+  const { side, rung, corner, letters, reading, rule } = parsed.data
   const lengths = lengthNames.flatMap((name) => {
     const read = parsed.data[name]
     return read ? [{ name, read }] : []
   })
-  return { readings: { side, lengths, rung: rung ?? [], corner: corner ?? [], reading, rule }, problems: [] }
+  const seen = letters === 'normal' ? letters : undefined
+  const readings = { side, lengths, rung: rung ?? [], corner: corner ?? [], letters: seen, reading, rule }
+  return { readings, problems: [] }
 }
 
 /** A file to write readings into, with the side already in it. */
@@ -136,6 +151,7 @@ top:                # D to C
 left:               # A to D
 diagonalAC:         # A to C
 diagonalBD:         # B to D
+letters:            # normal, or mirrored as in a looking-glass: look at those of OFFSET
 rung:               # number on the best square of the ladder of offsets: sharp corners, no tails; or leave it out
 # corner: 0.17      # or how far the cut stays from the corners of the square at 0, in mm
 reading: 0.2        # how well a single reading is known (standard uncertainty)

@@ -4,7 +4,6 @@ import {
   arcTo,
   type Cubic,
   cubicTo,
-  endOf,
   lineTo,
   openPath,
   type Path,
@@ -242,39 +241,4 @@ function partedAtStops(from: Point, { c1, c2, to }: Cubic): Piece[] {
     ...partedAtStops(from, cubicTo(head.c1, head.to, head.to)),
     ...partedAtStops(head.to, cubicTo(head.to, tail.c2, tail.to)),
   ]
-}
-
-/** Travel in a straight line, mm, in which a blade turned by `a0` against it comes round to `a1`; 0 < a1 <= a0 < pi. */
-const settlingLength = (offset: number, a0: number, a1: number): number =>
-  offset * Math.log(Math.tan(a0 / 2) / Math.tan(a1 / 2))
-
-const degree = Math.PI / 180
-
-/** Rad from the second leg of a lead-in to the first; no multiple of 15 degrees, as cuts on a sheet often are. */
-const legTurn = 82.5 * degree
-
-/** The first leg of a lead-in in offsets. */
-const firstLeg = 6
-
-/**
- * A stroke of the axis on scrap that brings a blade round to the direction `wanted`, rad, to within 1 degree, from a
- * heading that is not known. `at` is the middle of the place: axis and tip stay within `leadInReach` of it.
- *
- * On a straight way tan(a / 2) falls as exp(-s / L), so from close to 180 degrees the blade hardly turns. Hence two legs
- * at 82.5 degrees: what stands against the first stands across the second, which takes 170 degrees to 1. No stroke
- * serves every heading, because different headings stay different; this one leaves out a range of 0.1 degrees near
- * `wanted` - 97.5 degrees. With offset 0 there is nothing to do and the path has no segments.
- */
-export function leadIn(wanted: number, at: Point, blade: Blade): Path {
-  if (blade.offset === 0) return openPath(at)
-  const bend = scaled(direction(wanted + legTurn), firstLeg * blade.offset)
-  const end = add(bend, scaled(direction(wanted), settlingLength(blade.offset, 170 * degree, degree)))
-  const start = subtract(at, scaled(end, 0.5))
-  return openPath(start, lineTo(add(start, bend)), lineTo(add(start, end)))
-}
-
-/** mm about its middle that a lead-in needs, wherever the tip comes down. */
-export function leadInReach(blade: Blade): number {
-  const path = leadIn(0, point(0, 0), blade)
-  return Math.max(norm(path.start), norm(endOf(path)), ...path.segments.map((s) => norm(s.to))) + blade.offset
 }

@@ -5,6 +5,7 @@ import { stationAt } from '../geometry/length.ts'
 import { endOf, type Path, reversed } from '../geometry/path.ts'
 import { distance, type Point } from '../geometry/point.ts'
 import { enclosing } from './nesting.ts'
+import { sectionsOf } from './sections.ts'
 import { begunAt, goodStarts } from './starts.ts'
 import { type Operation, operations, type Stroke } from './stroke.ts'
 import { isLiningUp } from './strokes.ts'
@@ -27,7 +28,7 @@ export interface OrderChoice {
 /**
  * The same strokes in the order in which they are cut, with little travel between them. What is never broken:
  * - all of pen, then kiss, then through; within each, lining-up crosses as given first. A slit faces the other side, so
- *   it may not stand with other operations.
+ *   it may not stand with other operations. On a roll that goes for each section of `sectionsOf`, one after the other.
  * - What lies inside a closed line of its operation goes before it.
  * - On a roll, in each operation, no stroke reaches farther back than `window` from the farthest place reached before
  *   it (or than its own extent along the film, where that is more: then the film goes so far back in any case).
@@ -45,6 +46,16 @@ export function ordered(strokes: readonly Stroke[], { from, window }: OrderChoic
       `${slit.name} is a slit, which faces the liner, and ${other.name} (${other.operation}) is not. Put slits in their own file.`,
     )
   }
+  let at = from
+  return sectionsOf(strokes, window ?? Infinity).flatMap((section) => {
+    const made = inOneSection(section, { from: at, ...(window === undefined ? {} : { window }) })
+    const last = made.at(-1)
+    if (last) at = endOf(last.path)
+    return made
+  })
+}
+
+function inOneSection(strokes: readonly Stroke[], { from, window }: OrderChoice): Stroke[] {
   const stops = stopsOf(strokes)
   const groups = operations.map((operation) => groupOf(strokes, operation, window))
   const made: number[] = []

@@ -1,6 +1,13 @@
-import { point } from '../geometry/point.ts'
-import { type Blade, drivenPath, leadIn, leadInReach, movingParts, startWay } from './blade.ts'
+import { flatten } from '../geometry/flatten.ts'
+import { endOf } from '../geometry/path.ts'
+import { add, type Point, point } from '../geometry/point.ts'
+import { withRoom } from '../geometry/polygon.ts'
+import { transform, translation } from '../geometry/transform.ts'
+import { freePlace } from '../sheet/free-place.ts'
+import type { Scrap } from '../sheet/scrap.ts'
+import { type Blade, drivenPath, movingParts, startWay } from './blade.ts'
 import { type Bridges, bridged } from './bridges.ts'
+import { type LeadInForm, leadIn, leadInForms } from './lead-in.ts'
 import { ordered, repeated } from './order.ts'
 import { overcut } from './overcut.ts'
 import type { Operation, Stroke } from './stroke.ts'
@@ -8,7 +15,9 @@ import type { Operation, Stroke } from './stroke.ts'
 /** What of a machine bears on how strokes are cut. */
 export interface Cutting {
   readonly film: 'roll' | 'sheet'
-  readonly tools: Readonly<Partial<Record<Operation, { readonly passes?: number }>>>
+  readonly tools: Readonly<
+    Partial<Record<Operation, { readonly number: number; readonly force?: number; readonly passes?: number }>>
+  >
   readonly blade: Blade & {
     /** who makes up for the offset: the file, or the machine itself */
     readonly compensate: 'file' | 'machine'
@@ -37,8 +46,8 @@ export interface Side {
 /** How far a roll may go back while it is cut, mm: a fold of film that hangs loose (common practice, no source). */
 const rollWindow = 400
 
-/** Strokes of one side put in order, and what is driven for them. `scrap` is the width of a free edge round the sheet, mm. */
-export function sideOf(asked: readonly Stroke[], cutting: Cutting, scrap: number): Side {
+/** Strokes of one side put in order, and what is driven for them; `scrap` is where a blade may be turned first. */
+export function sideOf(asked: readonly Stroke[], cutting: Cutting, scrap: Scrap): Side {
   const from = { from: point(0, 0), ...(cutting.film === 'roll' ? { window: rollWindow } : {}) }
   const strokes = ordered(asked, from)
   const passes = Object.fromEntries(Object.entries(cutting.tools).map(([name, tool]) => [name, tool?.passes ?? 1]))
@@ -49,6 +58,14 @@ export function sideOf(asked: readonly Stroke[], cutting: Cutting, scrap: number
   return { asked, strokes, tip, driven: drivenStrokes(tip, cutting, scrap) }
 }
 
+/** Sides of one sheet that are done one after the other, as one. */
+export const joinedSide = (sides: readonly Side[]): Side => ({
+  asked: sides.flatMap(({ asked }) => asked),
+  strokes: sides.flatMap(({ strokes }) => strokes),
+  tip: sides.flatMap(({ tip }) => tip),
+  driven: sides.flatMap(({ driven }) => driven),
+})
+
 function tipStrokes(stroke: Stroke, { blade, bridges }: Cutting): Stroke[] {
   if (stroke.operation === 'pen' || !stroke.path.closed) return [stroke]
   if (stroke.operation === 'through' && bridges) {
@@ -57,25 +74,66 @@ function tipStrokes(stroke: Stroke, { blade, bridges }: Cutting): Stroke[] {
   return [{ ...stroke, path: overcut(stroke.path, blade.overcut) }]
 }
 
-/** The axis's way for strokes done one after the other; the blade keeps its heading in between. */
-function drivenStrokes(tip: readonly Stroke[], { blade }: Cutting, scrap: number): DrivenStroke[] {
+/**
+ * The axis's way for strokes done one after the other. A blade keeps its heading from stroke to stroke; how it stands is
+ * not known at first, nor after another tool had its turn.
+ */
+function drivenStrokes(tip: readonly Stroke[], { blade, tools }: Cutting, scrap: Scrap): DrivenStroke[] {
   if (blade.compensate === 'machine' || blade.offset === 0) return [...tip]
+  const driven: DrivenStroke[] = []
+  const lines = tip.flatMap(({ operation, path }) =>
+    operation === 'pen' ? [] : [[...flatten(path, coarse), endOf(path)]],
+  )
+  let free = { ...scrap, lines: [...scrap.lines, ...lines] }
+  let from = point(0, 0)
+  let taken: number | undefined
   let heading: number | undefined
-  return tip.flatMap((stroke): DrivenStroke[] => {
-    if (stroke.operation === 'pen') return [stroke]
-    const lead = heading === undefined ? leadStroke(stroke, blade, scrap) : undefined
-    const driven = drivenPath(stroke.path, blade, lead ? undefined : heading)
-    heading = driven.heading
-    return [...(lead ? [lead] : []), { ...stroke, path: driven.path }]
-  })
+  for (const stroke of tip) {
+    const tool = tools[stroke.operation]?.number
+    if (tool !== taken) heading = undefined
+    taken = tool
+    if (stroke.operation === 'pen') {
+      driven.push(stroke)
+      from = endOf(stroke.path)
+      continue
+    }
+    const lead = heading === undefined ? leadStroke(stroke, blade, free, from) : undefined
+    if (lead) {
+      driven.push(lead.stroke)
+      free = { ...free, taken: [...free.taken, [lead.room]] }
+    }
+    const way = drivenPath(stroke.path, blade, lead ? undefined : heading)
+    driven.push({ ...stroke, path: way.path })
+    heading = way.heading
+    from = endOf(way.path)
+  }
+  return driven
 }
 
-/** A stroke on the free edge that brings the blade round for the first cut; none where the edge is too narrow for it. */
-function leadStroke(stroke: Stroke, blade: Blade, scrap: number): DrivenStroke | undefined {
-  const reach = leadInReach(blade) + 0.5
-  const [first] = movingParts(stroke.path)
-  if (!first || 2 * reach > scrap) return undefined
+/** A lead-in keeps so far from everything else, mm. */
+const clear = 0.5
+/** Chords of what it keeps clear of, mm. */
+const coarse = 0.1
+/** A stroke on scrap, as near as may be to `from`, that brings the blade round for a cut; none where there is no room. */
+function leadStroke({ operation, path }: Stroke, blade: Blade, scrap: Scrap, from: Point) {
+  const [first] = movingParts(path)
+  if (!first) return undefined
   const way = startWay(first)
-  const path = leadIn(Math.atan2(way.y, way.x), point(reach, reach), blade)
-  return { operation: stroke.operation, name: 'lead-in on scrap', path, leadIn: true }
+  for (const { film, form } of leadInForms.flatMap((forms) => placesFor(forms, scrap))) {
+    const lead = leadIn(Math.atan2(way.y, way.x), blade, form)
+    const room = withRoom([lead.room], clear)[0]?.map((p) => add(p, from)) ?? []
+    const move = freePlace(room, { ...scrap, film })
+    if (!move) continue
+    const to = add(from, move)
+    const own = transform(lead.path, translation(to.x, to.y))
+    return {
+      stroke: { operation, name: 'lead-in on scrap', path: own, leadIn: true } as const,
+      room: room.map((p) => add(p, move)),
+    }
+  }
+  return undefined
 }
+
+/** Rather a lead-in of the same length in the waste than a shorter one in the margin. */
+const placesFor = (forms: readonly LeadInForm[], { film, margin }: Scrap) =>
+  [margin, film].flatMap((place) => forms.map((form) => ({ film: place, form })))

@@ -2,9 +2,10 @@ import Flatbush from 'flatbush'
 import { toChord } from '../geometry/chord.ts'
 import { flatten } from '../geometry/flatten.ts'
 import type { Path, Piece } from '../geometry/path.ts'
-import { between, distance, type Point, turnBetween } from '../geometry/point.ts'
+import { between, direction, distance, type Point, turnBetween } from '../geometry/point.ts'
 import { segmentHeading, segmentLength, segmentPart, segmentPoint } from '../geometry/segment.ts'
 import { type Blade, endWay, movingParts, startWay } from './blade.ts'
+import { anyHeading } from './lead-in.ts'
 import type { Stroke } from './stroke.ts'
 import { tipWay } from './tip.ts'
 
@@ -16,10 +17,7 @@ export interface Drive {
 }
 
 export interface TipOptions {
-  /**
-   * rad, how the blade stands before the first stroke. Left out, it stands as the first asked stroke sets out; or, where
-   * a lead-in comes first, 170 degrees off the end of that, which is the most it must cope with.
-   */
+  /** rad, how the blade stands before the first stroke. Left out, it stands as does the most harm to the first cut. */
   readonly heading?: number
 }
 
@@ -86,7 +84,7 @@ export function checkTip(
   if (cuts !== asked.length) {
     throw new RangeError(`${cuts} strokes driven for ${asked.length} asked for; there must be one for each`)
   }
-  let heading = options.heading ?? firstHeading(asked, drives)
+  let heading = options.heading ?? worstHeading(asked, drives, blade)
   const strokes: StrokeTip[] = []
   for (const drive of drives) {
     const tip = tipWay(flatten(drive.path, fine), heading, blade.offset, tipTolerance)
@@ -111,14 +109,43 @@ const worst = (strokes: readonly StrokeTip[], of: 'cut' | 'uncut'): WorstMiss | 
     undefined,
   )
 
-function firstHeading(asked: readonly Stroke[], drives: readonly Drive[]): number {
-  const first = drives[0]
-  const leading = first?.leadIn === true
-  const parts = leading ? movingParts(first.path) : asked[0] ? movingParts(asked[0].path) : []
-  const part = leading ? parts.at(-1) : parts[0]
-  if (!part) return 0
-  const way = leading ? endWay(part) : startWay(part)
-  return Math.atan2(way.y, way.x) + (leading ? (170 * Math.PI) / 180 : 0)
+/** Headings that are tried where nothing brings the blade round: every so many of `anyHeading`. */
+const tried = 10
+
+/** Of the headings from which the blade may come down, the one after which the first cut is the farthest off. */
+function worstHeading(asked: readonly Stroke[], drives: readonly Drive[], { offset }: Blade): number {
+  const first = drives.findIndex((drive) => !drive.leadIn)
+  const [stroke, drive] = [asked[0], drives[first]]
+  if (offset === 0 || !stroke || !drive) return 0
+  const after = (heading: number, way: readonly Point[]) => tipWay(way, heading, offset, tipTolerance)
+  if (first > 0) {
+    const leads = drives.slice(0, first).map(({ path }) => flatten(path, fine))
+    const [part] = movingParts(stroke.path)
+    const way = part ? startWay(part) : direction(0)
+    const astray = (heading: number) => {
+      const stands = leads.reduce((own, lead) => after(own, lead).heading, heading)
+      return Math.abs(turnBetween(way, direction(stands)))
+    }
+    return farthestOff(anyHeading, astray)
+  }
+  const [line, way] = [roundOnce(stroke.path), flatten(drive.path, fine)]
+  const few = anyHeading.filter((_, i) => i % tried === 0)
+  return farthestOff(few, (heading) => {
+    const { points } = after(heading, way)
+    return Math.max(farthest(points, line).distance, farthest(line, points).distance)
+  })
+}
+
+/** The heading of which a measure is the largest. */
+function farthestOff(headings: readonly number[], measure: (heading: number) => number): number {
+  const [worst] = headings.reduce<readonly [number, number]>(
+    (most, heading) => {
+      const own = measure(heading)
+      return own > most[1] ? [heading, own] : most
+    },
+    [0, -1],
+  )
+  return worst
 }
 
 function roundOnce(path: Path): readonly Point[] {

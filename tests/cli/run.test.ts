@@ -229,7 +229,7 @@ describe('check', () => {
     const out = join(folder, 'penned')
     const job = small.replace(
       'objects:',
-      'machine: { like: plain-roll, tools: { pen: 2, kiss: 1, through: 1, slit: 1 } }\nobjects:',
+      'machine: { like: plain-roll, tools: { pen: 2, kiss: 1, through: 3, slit: 1 } }\nobjects:',
     )
     await said('make', await jobFile(job), '--out', out)
     // Renamed, because the drawing itself says what it is.

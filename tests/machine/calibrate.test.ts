@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { distance, point } from '../../src/geometry/point.ts'
-import { fromMachine, toMachine } from '../../src/machine/axes.ts'
+import { fromMachine, isLeftHanded, toMachine } from '../../src/machine/axes.ts'
 import { calibrate, changedProfile, cornerShare } from '../../src/machine/calibrate.ts'
 import { type Machine, origins } from '../../src/machine/profile.ts'
 import { readProfile } from '../../src/machine/read-profile.ts'
@@ -32,6 +32,7 @@ const readingsOf = (lengths: Partial<Record<LengthName, readonly number[]>>, mor
   }),
   rung: [],
   corner: [],
+  letters: 'normal' as const,
   reading: 0.2,
   rule: 0,
   ...more,
@@ -296,7 +297,7 @@ describe('a changed profile', () => {
   test('again cut by the new profile, comes out as asked', () => {
     fc.assert(
       fc.property(pair, ({ profile, truth }) => {
-        const text = `name: bench\narea: { along: 600, across: 600 }\ntools: { kiss: 1 }\naxes: { origin: ${profile.axes.origin}, swap: ${profile.axes.swap} }\nunitsPerMm: { x: ${profile.unitsPerMm.x}, y: ${profile.unitsPerMm.y} }\nskew: ${profile.skew / degree}\n`
+        const text = `name: bench\narea: { along: 600, across: 600 }\ntools: { kiss: 1 }\naxes: { origin: ${profile.axes.origin}, swap: ${profile.axes.swap}${isLeftHanded(profile.axes) ? ', handed: left' : ''} }\nunitsPerMm: { x: ${profile.unitsPerMm.x}, y: ${profile.unitsPerMm.y} }\nskew: ${profile.skew / degree}\n`
         const machine = machineOf(text)
         const made = lengthsMade(machine, truth)
         const lengths = Object.fromEntries(lengthNames.map((name) => [name, [made[name]]]))
@@ -316,6 +317,26 @@ describe('a changed profile', () => {
   test('is refused where the readings lead out of what a machine can be', () => {
     const lengths = allAs(200, 290, 275.5)
     expect(() => changedProfile(bench, plain, calibrate(plain, readingsOf(lengths)))).toThrow(/skew would be .* deg/)
+  })
+})
+
+describe('letters on the test piece', () => {
+  const square = 'side: 200\nbottom: 200\nleft: 200\ndiagonalAC: 282.8\n'
+
+  test('that are mirrored refuse the readings, with what to correct', () => {
+    const { readings, problems } = readTestReadings(`${square}letters: mirrored\n`)
+    expect(readings).toBeUndefined()
+    expect(problems).toMatchObject([{ code: 'mirrored', field: 'letters' }])
+    expect(problems[0]?.cure).toContain('Enter the other swap')
+  })
+
+  test('that nobody looked at leave a doubt, and those that read normally none', () => {
+    const doubts = (text: string) => {
+      const { readings } = readTestReadings(square + text)
+      return calibrate(plain, readings ?? expect.fail('refused')).doubts
+    }
+    expect(doubts('letters: normal\n')).toEqual([])
+    for (const text of ['', 'letters:\n']) expect(doubts(text).join()).toContain('Nothing is said of letters')
   })
 })
 

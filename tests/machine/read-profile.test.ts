@@ -1,5 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { type Point, point, scaled } from '../../src/geometry/point.ts'
+import { type Axes, toMachine } from '../../src/machine/axes.ts'
+import { type Origin, origins } from '../../src/machine/profile.ts'
 import { readProfile } from '../../src/machine/read-profile.ts'
 import { profileJsonSchema } from '../../src/machine/schema.ts'
 import { shipped } from '../../src/machine/shipped.ts'
@@ -69,7 +72,7 @@ describe('a profile of a name, an area and tools', () => {
   slit: { number: 1, passes: 2 }
 film: sheet
 margins: { left: 10, right: 11, bottom: 12, top: 13 }
-axes: { origin: high right, swap: true }
+axes: { origin: high right, swap: true, handed: left }
 unitsPerMm: { x: 40.193, y: 40.2 }
 skew: -0.25 deg
 range: 60000
@@ -93,7 +96,7 @@ pace: { down: 100, up: 200, acceleration: 3000, lift: 0 }
         slit: { number: 1, passes: 2 },
       },
       margins: { low: { x: 10, y: 12 }, high: { x: 11, y: 13 } },
-      axes: { origin: 'high right', swap: true },
+      axes: { origin: 'high right', swap: true, handed: 'left' },
       unitsPerMm: { x: 40.193, y: 40.2 },
       range: 60000,
       blade: { offset: 0.9, compensate: 'file', overcut: 0 },
@@ -209,6 +212,72 @@ end: PG
   })
 })
 
+/**
+ * A plotter of its own: its zero at a place of the table, its X at an angle, and its Y a quarter turn to the left of that,
+ * as plotters count. Where its tool goes for coordinates, seen from above.
+ */
+const plotted = (zero: Point, angle: number, { x, y }: Point): Point => ({
+  x: zero.x + x * Math.cos(angle) - y * Math.sin(angle),
+  y: zero.y + x * Math.sin(angle) + y * Math.cos(angle),
+})
+
+/** Twice the area to the left of a triangle: its sign turns over where the triangle is mirrored. */
+const leftOf = ([a, b, c]: readonly [Point, Point, Point]) => (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)
+
+describe('origin and swap', () => {
+  const text = (origin: Origin, swap: boolean, more = '') =>
+    `name: w\narea: { along: 600, across: 300 }\ntools: { kiss: 1 }\nunitsPerMm: 40\naxes: { origin: ${origin}, swap: ${swap}${more} }\n`
+  const triangle = [point(100, 50), point(200, 50), point(100, 120)] as const
+
+  test('of the ten pairs, those are taken by which an ordinary plotter draws what was asked', () => {
+    let taken = 0
+    for (const origin of origins) {
+      for (const swap of [false, true]) {
+        const { machine, problems } = readProfile(text(origin, swap))
+        const pair: Axes = {
+          area: { x: 600, y: 300 },
+          axes: { origin, swap },
+          unitsPerMm: { x: 40, y: 40 },
+          skew: 0,
+        }
+        const sent = triangle.map((p) => toMachine(pair, p))
+        // However its table is turned, it draws the triangle the right way round, or mirrored.
+        const drawn = [0, 1, 2, 3].map((quarter) => {
+          const [a, b, c] = sent.map((p) => plotted(point(0, 0), (quarter * Math.PI) / 2, scaled(p, 1 / 40)))
+          return leftOf([a, b, c] as [Point, Point, Point])
+        })
+        for (const area of drawn) expect(Math.abs(area)).toBeCloseTo(7000, 3)
+        expect(new Set(drawn.map(Math.sign)).size).toBe(1)
+        expect(machine !== undefined).toBe((drawn[0] as number) > 0)
+        expect(problems.map(({ code }) => code)).toEqual(machine ? [] : ['mirrored'])
+        taken += machine ? 1 : 0
+      }
+    }
+    expect(taken).toBe(5)
+  })
+
+  test('that count left-handed are taken where a person says so, and no others then', () => {
+    for (const origin of origins) {
+      for (const swap of [false, true]) {
+        const right = readProfile(text(origin, swap)).machine
+        const left = readProfile(text(origin, swap, ', handed: left'))
+        expect(left.machine === undefined).toBe(right !== undefined)
+        expect(left.problems.map(({ code, field }) => `${code} ${field}`)).toEqual(
+          right ? ['not_left axes.handed'] : [],
+        )
+        expect(left.machine?.axes ?? { origin, swap, handed: 'left' }).toEqual({ origin, swap, handed: 'left' })
+      }
+    }
+  })
+
+  test('are refused with what to enter', () => {
+    const [problem] = readProfile(text('low left', true)).problems
+    expect(problem && formatProblem(problem)).toBe(
+      "line 5, column 33: axes.swap is origin low left with swap; a plotter's Y lies a quarter turn to the left of its X, and by these two it would cut every panel mirrored. Enter swap: false, or the corner that it really counts from. Where the letters of a test piece read normally with these two, add handed: left.",
+    )
+  })
+})
+
 describe('the number range', () => {
   const wide = (area: string, more = '') => readProfile(`name: w\narea: ${area}\ntools: { kiss: 1 }\n${more}`).problems
 
@@ -218,14 +287,18 @@ describe('the number range', () => {
     expect(wide('{ along: 1700, across: 300 }', 'axes: { origin: middle }\n')).toHaveLength(1)
     expect(wide('{ along: 830, across: 300 }', 'margins: { right: 20 }\n')).toEqual([])
     expect(wide('{ along: 830, across: 300 }', 'margins: { left: 20 }\n')).toHaveLength(1)
-    expect(wide('{ along: 830, across: 300 }', 'margins: { left: 20 }\naxes: { origin: low right }\n')).toEqual([])
-    expect(wide('{ along: 300, across: 830 }', 'margins: { bottom: 20 }\naxes: { origin: high left }\n')).toEqual([])
+    expect(
+      wide('{ along: 830, across: 300 }', 'margins: { left: 20 }\naxes: { origin: low right, handed: left }\n'),
+    ).toEqual([])
+    expect(
+      wide('{ along: 300, across: 830 }', 'margins: { bottom: 20 }\naxes: { origin: high left, handed: left }\n'),
+    ).toEqual([])
   })
 
   test('is of the coordinate that runs that way', () => {
     const units = 'unitsPerMm: { x: 40, y: 20 }\n'
     expect(wide('{ along: 800, across: 1200 }', units)).toEqual([])
-    expect(wide('{ along: 800, across: 1200 }', `${units}axes: { swap: true }\n`)).toHaveLength(1)
+    expect(wide('{ along: 800, across: 1200 }', `${units}axes: { swap: true, handed: left }\n`)).toHaveLength(1)
   })
 })
 

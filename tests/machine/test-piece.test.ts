@@ -5,7 +5,7 @@ import { type Box, boundsOf } from '../../src/geometry/bounds.ts'
 import { flatten } from '../../src/geometry/flatten.ts'
 import { endOf } from '../../src/geometry/path.ts'
 import { distance, type Point } from '../../src/geometry/point.ts'
-import { toMachine } from '../../src/machine/axes.ts'
+import { isLeftHanded, toMachine } from '../../src/machine/axes.ts'
 import { type Machine, origins, reachOf } from '../../src/machine/profile.ts'
 import { readProfile } from '../../src/machine/read-profile.ts'
 import { shipped } from '../../src/machine/shipped.ts'
@@ -105,7 +105,7 @@ test.each([
   ['low right', 800 - 220, 0],
   ['middle', 0, 0],
 ] as const)('it lies by the corner that the machine counts from: %s', (origin, x, y) => {
-  const text = `name: n\narea: { along: 800, across: 500 }\ntools: { kiss: 1 }\naxes: { origin: ${origin} }\n`
+  const text = `name: n\narea: { along: 800, across: 500 }\ntools: { kiss: 1 }\naxes: { origin: ${origin}, swap: ${origin === 'low right'} }\n`
   // 200 mm between crosses with 8 mm arms and 2 mm of room
   expect(pieceFor(machineOf(text))).toMatchObject({ corner: { x, y }, size: { x: 220, y: 220 } })
 })
@@ -148,7 +148,7 @@ const anyMachine = fc
     machineOf(`name: any
 area: { along: ${m.along}, across: ${m.across} }
 margins: ${m.margin}
-axes: { origin: ${m.origin}, swap: ${m.swap} }
+axes: { origin: ${m.origin}, swap: ${m.swap}${isLeftHanded(m) ? ', handed: left' : ''} }
 skew: ${m.skew / 10}
 range: 100000
 tools: { kiss: { number: 1${m.force === null ? '' : `, force: ${m.force}, speed: 10`} }${m.pen ? ', pen: { number: 2 }' : ''} }

@@ -4,7 +4,7 @@ import { flatten } from '../../src/geometry/flatten.ts'
 import { pathLength } from '../../src/geometry/length.ts'
 import { arcTo, circle, cubicTo, endOf, lineTo, openPath, type Path, polyline } from '../../src/geometry/path.ts'
 import { add, direction, distance, type Point, point, scaled } from '../../src/geometry/point.ts'
-import { type Blade, drivenPath, leadIn, leadInReach } from '../../src/stroke/blade.ts'
+import { type Blade, drivenPath } from '../../src/stroke/blade.ts'
 import { tipWay } from '../../src/stroke/tip.ts'
 
 const fine: Blade = { offset: 0.25, leastTurn: 0.1 }
@@ -256,64 +256,4 @@ test('an offset that is none is refused', () => {
   for (const offset of [-0.1, Number.NaN, Infinity]) {
     expect(() => drivenPath(circle(point(0, 0), 1), { offset, leastTurn: 0 }, 0)).toThrow(/must be 0 or more/)
   }
-})
-
-/** How far off `wanted` a blade stands, rad, after the legs of a lead-in: tan(a / 2) falls as exp(-s / L). */
-function leftOver(heading: number, path: Path, offset: number): number {
-  let q = heading
-  let from = path.start
-  for (const { to } of path.segments) {
-    const way = Math.atan2(to.y - from.y, to.x - from.x)
-    q = way - 2 * Math.atan(Math.tan((way - q) / 2) * Math.exp(-distance(from, to) / offset))
-    from = to
-  }
-  return q
-}
-
-test('a lead-in brings a blade round to within 1 degree from every heading but a range of 0.1 degrees', () => {
-  for (const [offset, wanted] of [
-    [0.25, 0],
-    [1.5, 2.2],
-  ] as const) {
-    const path = leadIn(wanted, point(4, 5), { offset, leastTurn: 0.1 })
-    const misses: number[] = []
-    for (let i = 0; i < 72000; i++) {
-      const own = radians(i / 200)
-      const off = leftOver(own, path, offset) - wanted
-      if (Math.abs(Math.atan2(Math.sin(off), Math.cos(off))) > radians(1)) misses.push(own)
-    }
-    // Somewhere there must be one: the blade's turning is one-to-one.
-    expect(misses.length).toBeLessThanOrEqual(0.1 * 200)
-    for (const own of misses) {
-      const off = own - wanted + radians(97.5)
-      expect(Math.abs(Math.atan2(Math.sin(off), Math.cos(off)))).toBeLessThan(radians(1))
-    }
-    // Headings straight against either leg are brought round.
-    for (const against of [0, 82.5].map((leg) => wanted + radians(leg + 180))) {
-      expect(Math.cos(leftOver(against, path, offset) - wanted)).toBeGreaterThan(Math.cos(radians(1)))
-    }
-  }
-})
-
-test('one straight leg as long as both does not turn a blade that stands against it', () => {
-  const long = openPath(point(0, 0), lineTo(point(14, 0)))
-  expect(Math.cos(leftOver(Math.PI, long, 1))).toBeLessThan(-0.9)
-})
-
-test('axis and tip of a lead-in stay within its reach, which is about 6 offsets', () => {
-  for (const offset of [0.25, 1.5]) {
-    const blade = { offset, leastTurn: 0.1 }
-    const at = point(40, 30)
-    const reach = leadInReach(blade)
-    expect(reach).toBeLessThan(6.2 * offset)
-    for (let i = 0; i < 24; i++) {
-      const path = leadIn(radians(15 * i), at, blade)
-      for (const heading of [0, 1, 2, 3, 4, 5, 6]) {
-        const tips = cutBy(path, heading, blade)
-        for (const p of [...tips, ...flatten(path)]) expect(distance(p, at)).toBeLessThanOrEqual(reach + 1e-9)
-      }
-    }
-  }
-  const none = leadIn(1, point(40, 30), { offset: 0, leastTurn: 0.1 })
-  expect(none).toEqual(openPath(point(40, 30)))
 })

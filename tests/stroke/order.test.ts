@@ -141,6 +141,33 @@ test('the order given stands where the next operation makes it the shorter', () 
   expect(namesOf(ordered([far, ...given.slice(0, 2)], { from: origin })).at(-1)).toBe('far')
 })
 
+test('on a roll everything of one section is done before the next one', () => {
+  // Four lids of 300 mm in a row, each with a label drawn, its film cut and two corners cut through.
+  const lid = (i: number): Stroke[] => {
+    const [x, name] = [i * 320, `lid ${i + 1}`]
+    return [
+      { operation: 'through', name: `${name}: corner`, path: straight(point(x, 0), point(x + 20, 0)) },
+      { operation: 'through', name: `${name}: corner`, path: straight(point(x + 280, 0), point(x + 300, 0)) },
+      { operation: 'kiss', name: `${name}: outline`, path: rectangle(point(x, 10), point(x + 300, 200)) },
+      { operation: 'pen', name: `${name}: label`, path: straight(point(x + 140, 100), point(x + 160, 100)) },
+    ]
+  }
+  const strokes = [3, 1, 0, 2].flatMap(lid)
+  const done = (window?: number) =>
+    ordered(strokes, choiceOf(window)).map(({ name, operation }) => `${name.slice(0, 5)} ${operation}`)
+  const once = done(400).filter((own, i, all) => own !== all[i - 1])
+  expect(once).toEqual(
+    [1, 2, 3, 4].flatMap((i) => (['pen', 'kiss', 'through'] as const).map((operation) => `lid ${i} ${operation}`)),
+  )
+  // Two of them are 620 mm long.
+  const pairs = done(620).map((own) => own.slice(6))
+  expect(pairs.filter((own, i) => own !== pairs[i - 1])).toEqual(['pen', 'kiss', 'through', 'pen', 'kiss', 'through'])
+  const sheet = done().map((own) => own.slice(6))
+  expect(sheet.filter((own, i) => own !== sheet[i - 1])).toEqual(['pen', 'kiss', 'through'])
+  const kissAlone = strokes.filter(({ operation }) => operation === 'kiss')
+  expect(ordered(kissAlone, choiceOf(400))).toHaveLength(4)
+})
+
 test('a slit is refused beside other operations, by both names', () => {
   const slit: Stroke = { operation: 'slit', name: 'lid: slit 1', path: straight(origin, point(10, 0)) }
   const strokes = [slit, kiss('lid: outline', circle(origin, 5))]
@@ -276,25 +303,58 @@ const shuffled = film.chain((strokes) =>
 const anyWindow = fc.option(fc.integer({ min: 10, max: 400 }), { nil: undefined })
 const choiceOf = (window: number | undefined) => (window === undefined ? { from: origin } : { from: origin, window })
 
+const boxOf = ({ path }: Stroke) => boundsOf([path])
+
+/**
+ * Where sections begin: on a roll, where an operation comes again that goes before the last one. Without a window there
+ * is one.
+ */
+function sectionStarts(made: readonly Stroke[]): number[] {
+  const ranks = made.map(({ operation }) => operations.indexOf(operation))
+  return ranks.flatMap((rank, i) => (i > 0 && rank < (ranks[i - 1] ?? 0) ? [i] : []))
+}
+
 /** Rules broken, in words. */
 function faults(made: readonly Stroke[], window: number | undefined): string[] {
   const found: string[] = []
-  const ranks = made.map(({ operation }) => operations.indexOf(operation))
-  if (ranks.some((rank, i) => rank < (ranks[i - 1] ?? 0))) found.push('operations out of order')
+  const starts = sectionStarts(made)
+  if (window === undefined && starts.length > 0) found.push('operations out of order')
+  for (const start of starts) {
+    const reached = Math.max(...made.slice(0, start).map((stroke) => boxOf(stroke).high.x))
+    const next = Math.min(...made.slice(start).map((stroke) => boxOf(stroke).high.x))
+    if (reached > next + 0.02) found.push(`a section ends at ${reached}, and the next one begins with ${next}`)
+  }
+  const longest = Math.max(...made.map((stroke) => boxOf(stroke).high.x - boxOf(stroke).low.x))
+  const isPlain = new Set(made.map(({ operation }) => operation)).size < 2
   for (const operation of operations) {
     const own = made.filter((stroke) => stroke.operation === operation)
-    const crosses = own.filter(isCross)
-    if (own.slice(0, crosses.length).some((stroke) => !isCross(stroke))) found.push('a cross is not first')
+    const reachedBefore = (i: number) => Math.max(...own.slice(0, i).map((stroke) => boxOf(stroke).high.x), -Infinity)
+    const isLate = (i: number) => own.slice(0, i).some((stroke) => !isCross(stroke))
+    own.forEach((stroke, i) => {
+      if (!isCross(stroke) || !isLate(i)) return
+      if (isPlain || window === undefined || reachedBefore(i) > boxOf(stroke).high.x + 8)
+        found.push('a cross is not first')
+    })
+    const cuts = own.filter((stroke) => !isCross(stroke))
     let reached = -Infinity
-    for (const [i, stroke] of own.slice(crosses.length).entries()) {
-      const { low, high } = boundsOf([stroke.path])
-      for (const later of own.slice(crosses.length + i)) {
+    for (const [i, stroke] of cuts.entries()) {
+      const { low, high } = boxOf(stroke)
+      for (const later of cuts.slice(i)) {
         if (isInside(later, stroke)) found.push(`${later.name} after ${stroke.name}`)
       }
       const back = reached - low.x
-      if (window !== undefined && back > Math.max(window, high.x - low.x) + 1e-9) {
+      if (window !== undefined && back > Math.max(window, high.x - low.x) + 0.02) {
         found.push(`${stroke.name} lies ${back} mm back`)
       }
+      reached = Math.max(reached, high.x)
+    }
+  }
+  // Whatever is done, the film goes back no farther than that, or than its longest thing.
+  if (window !== undefined && !isPlain) {
+    let reached = -Infinity
+    for (const stroke of made) {
+      const { low, high } = boxOf(stroke)
+      if (reached - low.x > Math.max(window, longest) + 0.02) found.push(`${stroke.name}: the film goes back too far`)
       reached = Math.max(reached, high.x)
     }
   }

@@ -1,8 +1,13 @@
 import { expect, test } from 'vitest'
+import { flatten } from '../../src/geometry/flatten.ts'
+import { pointInside } from '../../src/geometry/inside.ts'
 import { pathLength } from '../../src/geometry/length.ts'
+import { meetings } from '../../src/geometry/meet.ts'
 import { endOf, lineTo, openPath, type Path, rectangle } from '../../src/geometry/path.ts'
-import { point } from '../../src/geometry/point.ts'
-import { type Cutting, sideOf } from '../../src/stroke/side.ts'
+import { add, direction, point, scaled } from '../../src/geometry/point.ts'
+import { difference } from '../../src/geometry/polygon.ts'
+import type { Scrap } from '../../src/sheet/scrap.ts'
+import { type Cutting, type DrivenStroke, sideOf } from '../../src/stroke/side.ts'
 import type { Operation, Stroke } from '../../src/stroke/stroke.ts'
 
 const plain: Cutting = {
@@ -16,6 +21,13 @@ const stroke = (operation: Operation, path: Path, name = `paint tin lid: ${opera
   path,
   name,
 })
+/** A sheet of film with a margin along its edge, and nothing on it. */
+const scrapOf = (size: number, margin: number): Scrap => {
+  const ring = (low: number, high: number) => flatten(rectangle(point(low, low), point(high, high)))
+  const film = [ring(0, size)]
+  return { film, margin: difference(film, [ring(margin, size - margin)]), taken: [], lines: [] }
+}
+const wide = scrapOf(300, 100)
 const square = rectangle(point(10, 10), point(110, 110))
 const lengths = (strokes: readonly Stroke[]) => strokes.map(({ path }) => Math.round(pathLength(path) * 1e6) / 1e6)
 
@@ -28,7 +40,7 @@ test('closed cuts run on past their start, pen lines and open cuts do not', () =
     ['kiss', line, 30],
     ['slit', line, 30],
   ] as const) {
-    const { strokes, tip } = sideOf([stroke(operation, path)], plain, 0)
+    const { strokes, tip } = sideOf([stroke(operation, path)], plain, wide)
     expect(lengths(tip)).toEqual([length])
     expect(tip.map(({ name, operation: own }) => [name, own])).toEqual([[`paint tin lid: ${operation}`, operation]])
     // What was asked for is not what the tip does.
@@ -39,7 +51,7 @@ test('closed cuts run on past their start, pen lines and open cuts do not', () =
 
 test('bridges hold what is cut through, and nothing else', () => {
   const bridges = { spacing: 100, width: 2 }
-  const { tip } = sideOf([stroke('kiss', square), stroke('through', square)], { ...plain, bridges }, 0)
+  const { tip } = sideOf([stroke('kiss', square), stroke('through', square)], { ...plain, bridges }, wide)
   expect(tip.map(({ operation }) => operation)).toEqual(['kiss', 'through', 'through', 'through', 'through'])
   expect(lengths(tip)[0]).toBe(402)
   // Four bridges of 2 mm, and no overcut, which would cut into one.
@@ -48,8 +60,8 @@ test('bridges hold what is cut through, and nothing else', () => {
 })
 
 test('a tool goes over its strokes as often as is said, the others once', () => {
-  const tools = { kiss: { passes: 3 }, through: {} }
-  const { tip, strokes } = sideOf([stroke('kiss', square), stroke('through', square)], { ...plain, tools }, 0)
+  const tools = { kiss: { number: 1, passes: 3 }, through: { number: 2 } }
+  const { tip, strokes } = sideOf([stroke('kiss', square), stroke('through', square)], { ...plain, tools }, wide)
   expect(tip.map(({ operation }) => operation)).toEqual(['kiss', 'kiss', 'kiss', 'through'])
   expect(strokes).toHaveLength(2)
 })
@@ -58,24 +70,24 @@ test('a roll is not drawn back by more than 400 mm, a sheet by any length', () =
   // The shortest way from 0,0 leads along the bottom and ends at 0,900: 600 + 1082 mm, against 900 + 906 + 490 mm.
   const tick = (x: number, y: number) => stroke('pen', openPath(point(x, y), lineTo(point(x + 10, y))), `${x}`)
   const ticks = [tick(600, 0), tick(0, 900), tick(100, 0)]
-  const names = (film: 'roll' | 'sheet') => sideOf(ticks, { ...plain, film }, 0).strokes.map(({ name }) => name)
+  const names = (film: 'roll' | 'sheet') => sideOf(ticks, { ...plain, film }, wide).strokes.map(({ name }) => name)
   expect(names('sheet')).toEqual(['100', '600', '0'])
   expect(names('roll').at(-1)).toBe('600')
 })
 
 test('nothing is moved for a blade without offset, nor for a machine that allows for it itself', () => {
   const strokes = [stroke('pen', square), stroke('kiss', square)]
-  const none = sideOf(strokes, plain, 100)
+  const none = sideOf(strokes, plain, wide)
   expect(none.driven).toEqual(none.tip)
   const blade = { ...plain.blade, offset: 0.5, compensate: 'machine' as const }
-  const own = sideOf(strokes, { ...plain, blade }, 100)
+  const own = sideOf(strokes, { ...plain, blade }, wide)
   expect(own.driven).toEqual(own.tip)
 })
 
 test('a trailing blade is led in on scrap before its first cut alone, and a pen never', () => {
   const blade = { ...plain.blade, offset: 0.5 }
   const cuts = [stroke('pen', square), stroke('kiss', square, 'lid'), stroke('kiss', square, 'pail')]
-  const { driven, tip } = sideOf(cuts, { ...plain, blade }, 100)
+  const { driven, tip } = sideOf(cuts, { ...plain, blade }, wide)
   expect(driven.map(({ leadIn, operation }) => [leadIn, operation])).toEqual([
     [undefined, 'pen'],
     [true, 'kiss'],
@@ -84,21 +96,80 @@ test('a trailing blade is led in on scrap before its first cut alone, and a pen 
   ])
   expect(driven[0]).toEqual(tip[0])
   expect(driven[1]?.name).toBe('lead-in on scrap')
-  // It stays in the corner, and the axis ends half a millimetre past the end of each cut.
-  for (const { x, y } of driven[1]?.path.segments.map(({ to }) => to) ?? []) expect(Math.max(x, y)).toBeLessThan(50)
+  // It stays beside the square, and the axis ends half a millimetre past the end of each cut.
+  for (const p of driven[1]?.path.segments.map(({ to }) => to) ?? []) expect(pointInside(square, p)).toBe(false)
   for (const [i, cut] of tip.slice(1).entries()) {
     const end = endOf(driven[i + 2]?.path ?? expect.fail('a cut is not driven'))
     expect(Math.hypot(end.x - endOf(cut.path).x, end.y - endOf(cut.path).y)).toBeCloseTo(0.5, 6)
   }
 })
 
-test('an edge too narrow for it has no lead-in', () => {
+const ends = (strokes: readonly DrivenStroke[]) =>
+  strokes.flatMap(({ path }) => [path.start, ...path.segments.map(({ to }) => to)])
+
+test('a margin of ten offsets holds a lead-in, whatever the way of the first cut', () => {
+  for (const [offset, margin] of [
+    [1, 10],
+    [0.8, 10],
+    [0.5, 6],
+    [0.25, 3.5],
+  ] as const) {
+    for (let angle = 0; angle < 360; angle += 15) {
+      const blade = { ...plain.blade, offset }
+      const way = scaled(direction((angle * Math.PI) / 180), 40)
+      const cut = stroke('kiss', openPath(point(150, 150), lineTo(add(point(150, 150), way))))
+      const leads = sideOf([cut], { ...plain, blade }, scrapOf(300, margin)).driven.filter(({ leadIn }) => leadIn)
+      expect(leads).toHaveLength(1)
+      for (const { x, y } of ends(leads)) {
+        expect(Math.min(x, y, 300 - x, 300 - y)).toBeGreaterThan(0.499)
+        expect(Math.min(x, y, 300 - x, 300 - y)).toBeLessThan(margin - 0.5)
+      }
+    }
+  }
+})
+
+test('where the margin is too narrow it lies in the waste, and where all is taken there is none', () => {
+  const cutting = { ...plain, blade: { ...plain.blade, offset: 0.5 } }
+  const leads = (scrap: Scrap) => sideOf([stroke('kiss', square)], cutting, scrap).driven.filter(({ leadIn }) => leadIn)
+  const narrow = scrapOf(300, 2)
+  const [lead] = leads(narrow)
+  if (!lead) expect.fail('no lead-in was laid')
+  for (const p of ends([lead])) {
+    expect(pointInside(square, p)).toBe(false)
+    expect(Math.min(p.x, p.y)).toBeGreaterThan(0.499)
+  }
+  expect(leads({ ...narrow, taken: [narrow.film] })).toEqual([])
+  expect(leads({ ...narrow, film: [], margin: [] })).toEqual([])
+})
+
+test('a lead-in crosses nothing else that is cut on the scrap, nor another lead-in', () => {
+  const cutting = {
+    ...plain,
+    blade: { ...plain.blade, offset: 1 },
+    tools: { kiss: { number: 1 }, through: { number: 3 } },
+  }
+  // Cuts across the whole sheet leave strips of 9.5 mm between them.
+  const bars = Array.from({ length: 30 }, (_, i) => openPath(point(0, 10 * i + 4), lineTo(point(300, 10 * i + 4))))
+  const all = [...bars.map((path) => stroke('kiss', path, 'bar')), stroke('through', bars[3] as Path, 'last')]
+  const { driven } = sideOf(all, cutting, scrapOf(300, 4))
+  const leads = driven.filter(({ leadIn }) => leadIn)
+  expect(leads.map(({ operation }) => operation)).toEqual(['kiss', 'through'])
+  for (const lead of leads) {
+    for (const { path } of [...bars.map((own) => ({ path: own })), ...leads.filter((other) => other !== lead)]) {
+      expect(meetings(lead.path, path)).toEqual([])
+    }
+  }
+})
+
+test('after another tool the blade is brought round anew, and after more of the same tool it is not', () => {
   const blade = { ...plain.blade, offset: 0.5 }
-  const leads = (scrap: number) =>
-    sideOf([stroke('kiss', square)], { ...plain, blade }, scrap).driven.filter(({ leadIn }) => leadIn)
-  expect(leads(0)).toEqual([])
-  const [lead] = leads(100)
-  const ends = lead ? [lead.path.start, ...lead.path.segments.map(({ to }) => to)] : []
-  expect(ends).toHaveLength(3)
-  for (const { x, y } of ends) expect(Math.min(x, y)).toBeGreaterThan(0)
+  const leads = (through: number) => {
+    const tools = { pen: { number: 2 }, kiss: { number: 1 }, through: { number: through } }
+    const cuts = [stroke('pen', square), stroke('kiss', square), stroke('through', square)]
+    return sideOf(cuts, { ...plain, blade, tools }, wide).driven.map(({ leadIn, operation }) =>
+      leadIn ? `${operation} lead-in` : operation,
+    )
+  }
+  expect(leads(3)).toEqual(['pen', 'kiss lead-in', 'kiss', 'through lead-in', 'through'])
+  expect(leads(1)).toEqual(['pen', 'kiss lead-in', 'kiss', 'through'])
 })

@@ -13,7 +13,9 @@ import {
   rectangle,
 } from '../../src/geometry/path.ts'
 import { add, between, direction, distance, type Point, point, scaled } from '../../src/geometry/point.ts'
-import { type Blade, drivenPath, leadIn } from '../../src/stroke/blade.ts'
+import { transform, translation } from '../../src/geometry/transform.ts'
+import { type Blade, drivenPath, movingParts, startWay } from '../../src/stroke/blade.ts'
+import { leadIn, leadInForms } from '../../src/stroke/lead-in.ts'
 import type { Stroke } from '../../src/stroke/stroke.ts'
 import { checkTip, type Drive } from '../../src/stroke/tip-check.ts'
 import { lettering } from '../../templates/lettering/template.ts'
@@ -26,8 +28,19 @@ const filed = (path: Path): Path =>
   polyline(flatten(path, 0.02).map((p) => point(Math.round(p.x * 40) / 40, Math.round(p.y * 40) / 40)))
 const exactly = (path: Path): Drive => ({ path: { ...path, closed: false } })
 
+/** How a blade stands that sets out as the path does, rad. */
+function settingOut(path: Path): number {
+  const [part] = movingParts(path)
+  const way = part ? startWay(part) : direction(0)
+  return Math.atan2(way.y, way.x)
+}
+
+/** A lead-in to a direction, rad, somewhere on scrap. */
+const led = (wanted: number, at: Point, blade: Blade): Path =>
+  transform(leadIn(wanted, blade, leadInForms[0]?.[0] ?? expect.fail('no form')).path, translation(at.x, at.y))
+
 function checked(asked: Path, drive: Path, blade: Blade) {
-  const { strokes } = checkTip([asStroke(asked)], [{ path: drive }], blade)
+  const { strokes } = checkTip([asStroke(asked)], [{ path: drive }], blade, { heading: settingOut(asked) })
   return strokes[0] ?? expect.fail('no stroke was checked')
 }
 /** The worst of both sides for a blade that is allowed for, through the file. */
@@ -105,7 +118,7 @@ describe.each(offsets)('a blade of %d mm that is allowed for cuts within 0.05 mm
       asStroke(openPath(point(5, 5), lineTo(point(5, 15)))),
       asStroke(circle(point(90, 30), 12)),
     ]
-    const drives: Drive[] = [{ path: filed(leadIn(0, point(100, 80), blade)), leadIn: true }]
+    const drives: Drive[] = [{ path: filed(led(0, point(100, 80), blade)), leadIn: true }]
     let heading = 0
     for (const { path } of asked) {
       const own = drivenPath(path, blade, heading)
@@ -141,7 +154,8 @@ describe.each(offsets)('a blade of %d mm that is not allowed for', (offset) => {
     // Twice round, and of that the second: once round from anywhere the blade still settles.
     const round = exactly(openPath(asked.start, ...asked.segments, ...asked.segments))
     const settled = { ...exactly(asked), path: openPath(asked.start, ...asked.segments) }
-    const { strokes } = checkTip([asStroke(asked), asStroke(asked)], [round, settled], blade)
+    const options = { heading: settingOut(asked) }
+    const { strokes } = checkTip([asStroke(asked), asStroke(asked)], [round, settled], blade, options)
     const short = 5 - Math.sqrt(25 - offset ** 2)
     expect(Math.abs((strokes[1]?.cut.distance ?? 0) - short)).toBeLessThan(0.002)
     expect(Math.abs((strokes[1]?.uncut.distance ?? 0) - short)).toBeLessThan(0.002)
@@ -260,13 +274,14 @@ test('a blade that comes down across its line shows, unless it was turned before
   const trusting = { path: drivenPath(asked, blade, undefined).path }
   const ofBlade = (drives: readonly Drive[], heading?: number) =>
     checkTip([asStroke(asked)], drives, blade, heading === undefined ? {} : { heading }).worstCut?.distance ?? 0
-  expect(ofBlade([trusting])).toBeLessThan(0.001)
+  expect(ofBlade([trusting], 0)).toBeLessThan(0.001)
+  expect(ofBlade([trusting])).toBeGreaterThan(0.9)
   // Standing across it comes down at (1, -1), 1 mm off the line.
   expect(ofBlade([trusting], Math.PI / 2)).toBeCloseTo(1, 6)
-  const led = { path: leadIn(0, point(0, 20), blade), leadIn: true }
-  expect(ofBlade([led, trusting], Math.PI / 2)).toBeLessThan(0.02)
-  expect(ofBlade([led, trusting])).toBeLessThan(0.02)
-  // One short leg is not enough from 170 degrees.
+  const turned = { path: led(0, point(0, 20), blade), leadIn: true }
+  expect(ofBlade([turned, trusting], Math.PI / 2)).toBeLessThan(0.02)
+  expect(ofBlade([turned, trusting])).toBeLessThan(0.02)
+  // One short leg is not enough from every heading.
   expect(ofBlade([{ path: polyline([point(0, 20), point(2, 20)]), leadIn: true }, trusting])).toBeGreaterThan(0.5)
   // Turned on the spot, from the heading it has.
   expect(ofBlade([{ path: drivenPath(asked, blade, 2).path }], 2)).toBeLessThan(0.003)

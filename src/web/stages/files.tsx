@@ -33,10 +33,16 @@ function whatIs(name: string): string {
   if (name === 'paper.pdf') return 'paper template, true size'
   if (name === 'job-sheet.pdf') return 'job sheet'
   if (name === 'report.json') return 'report as data'
-  if (name.endsWith('.hpgl')) return 'HP-GL'
-  if (name.endsWith('.cut.svg')) return 'cut SVG'
+  if (name.endsWith('.hpgl')) return `HP-GL${setting(name)}`
+  if (name.endsWith('.cut.svg')) return `cut SVG${setting(name)}`
   if (name.startsWith('strain-')) return 'what the film must give'
   return 'drawing'
+}
+
+/** What one tool is set for by hand, where the files of a sheet are parted by that. */
+function setting(name: string): string {
+  if (name.includes('.pen.')) return ' for the pen alone, first'
+  return name.includes('.through.') ? ' with the tool set to cut film and liner, last' : ''
 }
 
 /** Every file of the job, the check of what was written, and how to print. */
