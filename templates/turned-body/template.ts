@@ -15,7 +15,7 @@ const specs = {
   stations: {
     kind: 'list',
     fewest: 2,
-    help: 'girths from the lower edge of the film up to its upper edge, and where the side bends; the more, the closer',
+    help: 'girths from the lower edge of the film up to its upper edge: where the side bends, and where it is widest and slimmest, for between two of them it never swells; the more, the closer',
     item: {
       girth: { kind: 'length', min: 5, max: 20000, letter: 'A', help: 'round the object there, tape level' },
       height: {
