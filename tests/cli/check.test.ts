@@ -39,7 +39,7 @@ beforeAll(async () => {
   expect((await said('make', at('my-tin.yaml'), '--out', at('my-tin'))).code).toBe(0)
   expect((await said('make', sample, '--out', at('tools'))).code).toBe(0)
   await mkdir(at('alone'))
-}, 60_000)
+}, 180_000)
 afterAll(() => rm(folder, { recursive: true, force: true }))
 
 describe('check, by the report that lies beside the file', () => {

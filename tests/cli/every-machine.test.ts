@@ -99,7 +99,7 @@ describe.each(cut)('$sample on $machine', ({ sample, machine }) => {
         })
       }
     }
-  }, 60_000)
+  }, 180_000)
 })
 
 test.each(samples)('%s by hand writes no cut file', async (sample) => {
