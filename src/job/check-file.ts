@@ -19,7 +19,7 @@ import { type FoundPanel, findPanel } from './find-panel.ts'
 import { boxed } from './nearest-line.ts'
 import { toolProblems } from './send-check.ts'
 import type { SendReport } from './send-report.ts'
-import { toldOf } from './told-of.ts'
+import { type Told, toldOf } from './told-of.ts'
 
 /** What a cut file holds, mm, and what of it is not as it should be. */
 export interface Contents {
@@ -84,7 +84,7 @@ export function checkFile(file: string, bytes: Uint8Array, options: CheckOptions
   if (!tips || !ways) throw nothingIn(file, 'a cut file holds one line at least')
   const { high } = tips
   const over = area ? Math.max(0, -tips.low.x, -tips.low.y, high.x - area.x, high.y - area.y) : 0
-  const other = against ? comparedWith(read, told.side, against, options, file) : {}
+  const other = against ? comparedWith(read, told, against, options) : {}
   return {
     file,
     kind: read.kind,
@@ -181,10 +181,9 @@ function filmWords(film: string | undefined, against: Against): string[] {
 /** The lines of a cut file beside another file, of which the text says what it is. */
 function comparedWith(
   read: CutFile,
-  side: FilmSide | undefined,
+  told: Told,
   { file, bytes, report }: Against,
   options: CheckOptions,
-  own: string,
 ): Pick<Contents, 'against' | 'panel'> {
   const text = textOf(bytes)
   const { machine, tolerance } = options
@@ -197,15 +196,17 @@ function comparedWith(
   const cuts = drawing.lines.filter(({ operation }) => operation === 'kiss' || operation === 'through')
   if (cuts.length === 0) throw nothingIn(file, 'a drawing to check against shows one cut line at least')
   if (drawing.shows === 'panel') {
-    const asked = toldOf(own, options.report).pieces?.filter((name) => name === drawing.title).length
+    const asked = told.pieces?.filter((name) => name === drawing.title).length
     const drawn = cuts.map(({ path }) => boxed(path)).filter(({ path }) => loopOf(path) !== undefined)
     if (drawn.length === 0) throw nothingIn(file, 'the drawing of a panel has one closed cut line at least')
     const lines = read.lines.filter((line) => line.path.closed && !isDrawn(line, machine))
     return { panel: { file, ...findPanel(drawn, lines), ...(asked === undefined ? {} : { asked }) } }
   }
-  return {
-    against: { file, ...compareLines(ofSheet(drawing, side), read.lines, { tolerance, machine, order: 'operation' }) },
-  }
+  const { side, elsewhere } = told
+  const asked = ofSheet(drawing, side).filter(({ operation }) => !operation || !elsewhere.includes(operation))
+  const { notCompared, ...found } = compareLines(asked, read.lines, { tolerance, machine, order: 'operation' })
+  const others = elsewhere.map((operation) => `${operation} (another file of this sheet does it)`)
+  return { against: { file, ...found, notCompared: [...notCompared, ...others] } }
 }
 
 /** Is a line drawn with a pen that cuts nothing? */

@@ -359,3 +359,28 @@ test('where no machine is known, it says that tools are not compared, and still 
   expect(found.against?.notCompared.join('; ')).toContain('no machine is named')
   expect(found.against?.compared).not.toContain('pen')
 })
+
+test('of a sheet that two files do, each is held against its own operations in the drawing', () => {
+  const { film, machine, report } = kissed
+  const isPen = ({ operation }: Stroke) => operation === 'pen'
+  const [pens, cuts] = [film.driven.filter(isPen), film.driven.filter((stroke) => !isPen(stroke))]
+  const first = report.checks.find(({ file }) => file === 'sheet-1.hpgl')
+  const sentOf = (all: readonly DrivenStroke[]) =>
+    first?.sent && { ...first.sent, lines: all.map(({ name, operation }) => ({ name, operation, lines: 1 })) }
+  const checks = [
+    { file: 'sheet-1.hpgl', worst: 0, sent: sentOf(cuts) },
+    { file: 'sheet-1.pen.hpgl', worst: 0, sent: sentOf(pens) },
+  ]
+  const own = { unitsPerMm: 40, tolerance: 0.1, machine, report: { ...report, checks } }
+  const other = against(kissed, 'sheet-1.svg')
+  const blade = checkFile('sheet-1.hpgl', written(kissed, cuts), { ...own, against: other })
+  expect(blade.wrong).toEqual([])
+  expect(blade.against?.notCompared).toContain('pen (another file of this sheet does it)')
+  const pen = checkFile('sheet-1.pen.hpgl', written(kissed, pens), { ...own, against: other })
+  expect(pen.wrong).toEqual([])
+  expect((pen.against?.lines ?? 0) + (blade.against?.lines ?? 0)).toBe(film.strokes.length)
+  // The panels are cut by one of them alone.
+  const lid = against(kissed, 'panel-lid.svg')
+  expect(checkFile('sheet-1.pen.hpgl', written(kissed, pens), { ...own, against: lid }).wrong).toEqual([])
+  expect(checkFile('sheet-1.hpgl', written(kissed, cuts), { ...own, against: lid }).panel?.asked).toBe(2)
+})

@@ -218,7 +218,8 @@ test('what a machine does not reach is refused when the job is made, by the rule
   // As a layout would that forgot the margin: everything 15 mm to the left.
   const moved = (strokes: readonly Stroke[]) =>
     strokes.map((stroke) => ({ ...stroke, path: transform(stroke.path, translation(-15, 0)) }))
-  const film = { strokes: moved(cut.film.strokes), tip: moved(cut.film.tip), driven: moved(cut.film.driven) }
+  const { asked, strokes, tip, driven } = cut.film
+  const film = { asked: moved(asked), strokes: moved(strokes), tip: moved(tip), driven: moved(driven) }
   const whole = { ...planned, plan: { ...plan, cuts: [{ ...cut, film }] } }
   const { made, problems } = await makeJob(text, shapes, { planned: whole })
   expect(made).toBeUndefined()
