@@ -54,6 +54,28 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 180_000 }, () => {
     }
   }
 
+  test('has what to look at again beside its field, other film refused at its stock, and takes no file in another encoding', async () => {
+    const { page, context } = await bench.open()
+    const head =
+      'version: 1\ntitle: Lids\nunit: cm\nfilm: { name: red vinyl, thickness: 0.08 }\nlayout: { places: gone.yaml }\n'
+    const text = `${head}stock: { film: red vinyl }\nobjects:\n  - { name: lid, shape: flat-panel, width: 30, height: 20 }\n`
+    await openText(page, 'lids.yaml', text)
+    await goTo(page, 'Film')
+    const field = page.locator('.field', { has: page.locator('[id="field-film-thickness"]') })
+    await field.locator('.doubt', { hasText: '0.08 is read as 0.08 cm, which is 0.8 mm.' }).waitFor()
+    // of no field of its own
+    await page.locator('form > .doubt', { hasText: 'the pieces were laid anew' }).waitFor()
+    await fill(page, ['stock', 'film'], 'blue vinyl')
+    await page.locator('[id="field-stock-film-wrong"]').getByText('is cut from "red vinyl"').waitFor()
+    const chooser = page.waitForEvent('filechooser')
+    await page.getByRole('button', { name: 'Open', exact: true }).first().click()
+    const buffer = Buffer.from(text.replace('Lids', 'T\u00fcren'), 'latin1')
+    await (await chooser).setFiles({ name: 'old.yaml', mimeType: 'application/yaml', buffer })
+    await page.getByText('old.yaml is not UTF-8 text').waitFor()
+    expect(await saved(page)).toContain('title: Lids')
+    await context.close()
+  })
+
   test('makes paper alone where a panel too big for the cutter is marked out by hand', async () => {
     const { page, context, faults } = await bench.open()
     const shade = '{ name: lamp shade, shape: tapered-band, bottomDiameter: 30, topDiameter: 18, slant: 20 }'

@@ -83,7 +83,7 @@ export function Doubts({ doubts }: { readonly doubts: readonly PlacedWarning[] }
 }
 
 /** Takes all bare numbers of the job for another unit. */
-export function ReadAs({ unit }: { readonly unit: string }) {
+function ReadAs({ unit }: { readonly unit: string }) {
   return (
     <>
       {' '}
