@@ -11,7 +11,7 @@ import { machineLine, profileReport } from './machine-words.ts'
 import { materialLines, materialReport } from './material.ts'
 import type { OutFile } from './out-file.ts'
 import type { Built } from './panels.ts'
-import { paperFiles } from './paper-files.ts'
+import { paperFiles, withoutPaper } from './paper-files.ts'
 import { type Plan, type Planned, type PlanOptions, planJob } from './plan-job.ts'
 import type { FileCheck } from './read-back.ts'
 import { fileName } from './read-job.ts'
@@ -59,15 +59,16 @@ export async function makeJob(
   const written = machine.byHand ? { files: [], checks: [] } : cutFiles(cuts, machine)
   if ('problems' in written) return { problems: written.problems, warnings }
   const { files, checks } = written
-  const told = [...warnings, ...bladeWarnings(checks)]
+  const noPaper = withoutPaper(plan)
+  const told = [...warnings, ...bladeWarnings(checks), ...(noPaper === undefined ? [] : [noPaper])]
   files.push(...drawings(plan))
   const summary = [
     machineLine(found),
     ...materialLines(job.film.name, material, say, job.unit),
-    ...(machine.byHand ? handLines : summaryOf(checks)),
+    ...(machine.byHand ? [handLine(noPaper === undefined)] : summaryOf(checks)),
   ]
   onStep('paper')
-  files.push(...(await paperFiles(plan, summary)))
+  files.push(...(await paperFiles(plan, summary, noPaper === undefined)))
   const made: Made = {
     title: job.title,
     files,
@@ -100,9 +101,8 @@ function drawings({ objects, cuts, material, say }: Plan): OutFile[] {
   return pictures.map(({ name, picture }) => ({ name, bytes: encoder.encode(writeDrawing(picture)) }))
 }
 
-const handLines = [
-  'Cut by hand: job-sheet.pdf has the steps to mark each panel out, paper.pdf its template at true size. No cut files are written.',
-]
+const handLine = (withPaper: boolean) =>
+  `Cut by hand: job-sheet.pdf has the steps to mark each panel out${withPaper ? ', paper.pdf its template at true size' : ''}. No cut files are written.`
 
 function summaryOf(checks: readonly FileCheck[]): string[] {
   const worst = checks.reduce((a, b) => (b.worst > a.worst ? b : a))
