@@ -23,7 +23,7 @@ const words: Readonly<Record<string, string>> = {
 }
 
 /** Why something cannot be done on the disk, as words that follow a colon. */
-export class Reason extends Error {}
+class Reason extends Error {}
 
 /** Why the system refused a file or a folder, in words. */
 export const why = (error: unknown): string =>

@@ -12,7 +12,7 @@ import { machineLine, profileReport } from './machine-words.ts'
 import { materialLines, materialReport } from './material.ts'
 import type { OutFile } from './out-file.ts'
 import type { Built } from './panels.ts'
-import { paperFiles } from './paper-files.ts'
+import { paperFiles, withoutPaper } from './paper-files.ts'
 import { type Plan, type Planned, type PlanOptions, planJob } from './plan-job.ts'
 import type { FileCheck } from './read-back.ts'
 import { fileName } from './read-job.ts'
@@ -61,16 +61,17 @@ export async function makeJob(
   const written = machine.byHand ? { files: [], checks: [] } : cutFiles(plan)
   if ('problems' in written) return { problems: written.problems, warnings }
   const { files, checks } = written
-  const told = [...warnings, ...unturnedWarnings(checks), ...bladeWarnings(checks)]
+  const noPaper = withoutPaper(plan)
+  const told = [...warnings, ...unturnedWarnings(checks), ...bladeWarnings(checks), ...(noPaper ? [noPaper] : [])]
   files.push(...drawings(plan))
   const summary = [
     machineLine(found),
     ...materialLines(job.film.name, material, say, job.unit),
     ...settingLines(checks),
-    ...(machine.byHand ? handLines : summaryOf(checks, objects)),
+    ...(machine.byHand ? [handLine(noPaper === undefined)] : summaryOf(checks, objects)),
   ]
   onStep('paper')
-  files.push(...(await paperFiles(plan, summary, told)))
+  files.push(...(await paperFiles(plan, summary, told, noPaper === undefined)))
   const made: Made = {
     title: job.title,
     files,
@@ -103,9 +104,8 @@ function drawings({ objects, cuts, material, say }: Plan): OutFile[] {
   return pictures.map(({ name, picture }) => ({ name, bytes: encoder.encode(writeDrawing(picture)) }))
 }
 
-const handLines = [
-  'Cut by hand: job-sheet.pdf has the steps to mark each panel out, paper.pdf its template at true size. No cut files are written.',
-]
+const handLine = (withPaper: boolean) =>
+  `Cut by hand: job-sheet.pdf has the steps to mark each panel out${withPaper ? ', paper.pdf its template at true size' : ''}. No cut files are written.`
 
 /** Sheets of which a person must set the tool between two files: told of the first of them. */
 function settingLines(checks: readonly FileCheck[]): string[] {

@@ -1,4 +1,5 @@
 import type { JobObject as SheetObject } from '../file/pdf/job-sheet.ts'
+import { paperSizes } from '../file/pdf/tiles.ts'
 import type { Warning } from '../measure/warning.ts'
 import { markOut } from '../panel/mark-out.ts'
 import type { Panel } from '../panel/panel.ts'
@@ -7,6 +8,7 @@ import { panelPicture } from '../picture/panel-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
 import type { OutFile } from './out-file.ts'
 import type { Built, BuiltPanel } from './panels.ts'
+import { leftOutPaper } from './paper-pages.ts'
 import type { Plan } from './plan-job.ts'
 import { valuesOf } from './read-job.ts'
 import type { Job } from './schema.ts'
@@ -16,25 +18,41 @@ import { applySteps } from './steps.ts'
 /** Room for a panel on the job sheet, mm, before it is scaled to fit. */
 const room = { width: 130, height: 45 }
 
-/** The paper template and the job sheet. */
+/** The panels of a job as the paper template shows them. */
+const paperPanels = ({ objects, say }: Plan) =>
+  objects.flatMap(({ panels }) =>
+    panels.map(({ panel }) => ({ name: panel.name, picture: panelPicture(panel, say, 1, false) })),
+  )
+
+const paperOf = (job: Job) => paperSizes[job.paper ?? usualPaper(job)]
+
+/** Why a job gets no paper template; nothing where it gets one. */
+export function withoutPaper(plan: Plan): Warning | undefined {
+  const pictures = paperPanels(plan).map(({ picture }) => picture)
+  const text = leftOutPaper(pictures, paperOf(plan.job), plan.job.paperPages)
+  return text === undefined ? undefined : { text, field: 'paperPages' }
+}
+
+/** The paper template, where it is wanted, and the job sheet. */
 export async function paperFiles(
-  { job, objects, material, say }: Plan,
+  plan: Plan,
   summary: readonly string[],
   warnings: readonly Warning[],
+  withPaper: boolean,
 ): Promise<OutFile[]> {
+  const { job, objects, material, say } = plan
   // The PDF library is half of the start-up time; only this needs it.
-  const [{ writePaper, paperSizes }, { writeJobSheet }] = await Promise.all([
+  const [{ writePaper }, { writeJobSheet }] = await Promise.all([
     import('../file/pdf/paper.ts'),
     import('../file/pdf/job-sheet.ts'),
   ])
-  const paper = paperSizes[job.paper ?? usualPaper(job)]
+  const paper = paperOf(job)
   const { title } = job
   const panels = objects.flatMap((built) => built.panels)
-  const sheets = panels.map(({ panel }) => ({ name: panel.name, picture: panelPicture(panel, say, 1, false) }))
   const hasSlit = panels.some(({ panel }) => panel.slits.length > 0)
   const steps = applySteps(hasSlit, job.film.liner)
   return [
-    { name: 'paper.pdf', bytes: await writePaper({ title, paper, panels: sheets }) },
+    ...(withPaper ? [{ name: 'paper.pdf', bytes: await writePaper({ title, paper, panels: paperPanels(plan) }) }] : []),
     {
       name: 'job-sheet.pdf',
       bytes: await writeJobSheet({

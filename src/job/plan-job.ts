@@ -25,7 +25,7 @@ import type { FoundMachine } from './machine-lookup.ts'
 import { type Material, materialOf } from './material.ts'
 import type { ReadFile } from './named-files.ts'
 import { type Built, letterWarnings } from './panels.ts'
-import { jobPieces } from './pieces.ts'
+import { jobPieces, tooManyPieces } from './pieces.ts'
 import { readJob } from './read-job.ts'
 import type { Job } from './schema.ts'
 import { tiledPanels } from './tile-panels.ts'
@@ -109,6 +109,8 @@ export async function planJob(
   const objects = job.layout.tile ? tiledPanels(whole, asked, job.layout.tileOverlap, say) : whole
   const small = panelled.bare ? smallDoubts(whole, panelled.bare, say) : []
   const warnings = [...panelled.warnings, ...small, ...(film.warnings ?? []), ...(draws ? letterWarnings(objects) : [])]
+  const tooMany = tooManyPieces(objects)
+  if (tooMany) return { problems: [tooMany], warnings }
   const { pieces, problems: unknown } = jobPieces(objects, film.stocks[0]?.name)
   if (unknown.length > 0) return { problems: unknown, warnings }
   const request: LayoutRequest = { ...asked, pieces }

@@ -5,6 +5,7 @@ import { units } from '../measure/length.ts'
 import { edgeNames } from '../panel/panel.ts'
 import type { Spec, Specs, Template } from '../panel/template.ts'
 import { standardFilm } from './film-name.ts'
+import { mostPages, usualPages } from './paper-pages.ts'
 import { oneStockSchema, stockSchema, turnSchema } from './stock-schema.ts'
 
 function specSchema(spec: Spec, reading: Reading): z.ZodType {
@@ -212,6 +213,13 @@ function builtJobSchema(templates: readonly Template[], reading: Reading) {
       .describe(
         'the name of a machine, see midtick machines, or its own table; plain-roll if left out, by-hand where there is no cutter',
       ),
+    paperPages: z
+      .number()
+      .int()
+      .min(0)
+      .max(mostPages)
+      .default(usualPages)
+      .describe('most pages of the paper template; one that takes more is left out'),
     paper: z
       .enum(['A4', 'A3', 'Letter', 'Legal', 'Tabloid'])
       .optional()

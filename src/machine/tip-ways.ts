@@ -15,12 +15,15 @@ const worst = (170 * Math.PI) / 180
 
 /**
  * Where the tip goes for what the machine is sent along: elsewhere only if the file makes up for a trailing blade. How that
- * stands at first is not known, so it stands as badly as it can.
+ * stands at first, and after another pen had its turn, is not known, so it stands as badly as it can.
  */
 export function tipsOf(ways: readonly Way[], machine: Machine | undefined): readonly Way[] {
   if (machine?.blade.compensate !== 'file' || machine.blade.offset === 0) return ways
   let heading: number | undefined
+  let taken: number | undefined
   return ways.map(({ pen, path }) => {
+    if (pen !== taken) heading = undefined
+    taken = pen
     if (pen === machine.tools.pen?.number) return { pen, path }
     const points = flatten({ ...path, closed: false }, 0.005)
     const tip = tipWay(points, heading ?? headingOf(points) + worst, machine.blade.offset, 0.005)
