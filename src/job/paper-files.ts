@@ -1,9 +1,12 @@
 import type { JobObject as SheetObject } from '../file/pdf/job-sheet.ts'
-import { markOut } from '../panel/mark-out.ts'
+import type { Unit } from '../measure/length.ts'
+import type { MarkOut } from '../panel/mark-out-words.ts'
 import type { Panel } from '../panel/panel.ts'
 import type { Say } from '../panel/template.ts'
+import { markOutPicture } from '../picture/mark-out-picture.ts'
 import { panelPicture } from '../picture/panel-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
+import { markingList } from './marking-list.ts'
 import type { OutFile } from './out-file.ts'
 import type { Built, BuiltPanel } from './panels.ts'
 import type { Plan } from './plan-job.ts'
@@ -17,7 +20,7 @@ const room = { width: 130, height: 45 }
 
 /** The paper template and the job sheet. */
 export async function paperFiles(
-  { job, objects, material, say }: Plan,
+  { job, machine, objects, material, say }: Plan,
   summary: readonly string[],
 ): Promise<OutFile[]> {
   // The PDF library is half of the start-up time; only this needs it.
@@ -39,7 +42,10 @@ export async function paperFiles(
         title,
         paper,
         summary,
-        objects: [...objects.map((o) => objectPage(o, say)), ...sheetPages(material, say)],
+        objects: [
+          ...objects.map((o) => objectPage(o, job.unit, machine.byHand === true, say)),
+          ...sheetPages(material, say),
+        ],
         steps,
       }),
     },
@@ -50,19 +56,22 @@ export async function paperFiles(
 const usualPaper = ({ unit }: Job) => (unit === 'in' || unit === 'ft' ? 'Letter' : 'A4')
 
 /** What the job sheet says of one object: its pictures, the marks on it, and each panel's own figures. */
-function objectPage({ object, template, panels }: Built, say: Say): SheetObject {
+function objectPage({ object, template, panels }: Built, unit: Unit, byHand: boolean, say: Say): SheetObject {
   const several = panels.length > 1
+  const listed = panels.map(({ panel }) => ({ panel, list: markingList(panel, unit) }))
   const called = (panel: Panel, words: string) => (several ? `${panel.name}: ${words.toLowerCase()}` : words)
   return {
     name: object.copies > 1 ? `${object.name}, ${object.copies} pieces` : object.name,
     pictures: [
       { caption: 'The object and its marks', picture: template.sketch(valuesOf(object), say) },
-      ...panels.flatMap(({ panel }) => panelPictures(panel, several, say)),
+      ...listed.flatMap(({ panel, list }) => [
+        ...panelPictures(panel, several, say),
+        ...(byHand ? [markedPicture(panel, list, several)] : []),
+      ]),
     ],
     sections: [
       ...(several ? [orderSection(panels, object.copies)] : []),
-      ...panels.flatMap(({ panel }) => {
-        const { lines, table } = markOut(panel, say)
+      ...listed.flatMap(({ panel, list: { lines, table } }) => {
         return [
           { heading: called(panel, 'Marks to make on the object'), lines: panel.marks.map((mark) => mark.text) },
           { heading: called(panel, 'Ticks'), lines: [`Made as ${panel.tickReason}.`, ...panel.notes] },
@@ -82,6 +91,12 @@ function panelPictures(panel: Panel, several: boolean, say: Say) {
     { caption: `${name}, film side up`, picture: panelPicture(panel, say, scale, true) },
     ...(strain ? [{ caption: `${name}: how much the film must give`, picture: strainPicture(panel, strain) }] : []),
   ]
+}
+
+/** Where the points of the marking-out list are, for somebody who has no other way to cut. */
+function markedPicture(panel: Panel, list: MarkOut, several: boolean) {
+  const name = several ? panel.name : 'The panel'
+  return { caption: `${name}, its points for marking out`, picture: markOutPicture(panel, list, room) }
 }
 
 /** Which panel goes on when: as the shape lists them. */

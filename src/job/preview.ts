@@ -1,7 +1,7 @@
 import { parseDocument } from 'yaml'
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
+import type { Unit } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
-import { markOut } from '../panel/mark-out.ts'
 import { edgeNames } from '../panel/panel.ts'
 import type { Say, Specs, Template } from '../panel/template.ts'
 import { panelPicture } from '../picture/panel-picture.ts'
@@ -11,6 +11,7 @@ import type { Side } from '../stroke/side.ts'
 import { loadShapes, shapeIds, shapesNamedIn } from './catalogue.ts'
 import { filmPreview } from './film-preview.ts'
 import { hasPen, panelsOf } from './job-panels.ts'
+import { markingList } from './marking-list.ts'
 import type { ReadFile } from './named-files.ts'
 import { ownShape } from './own-shape.ts'
 import { type BuiltPanel, letterWarnings } from './panels.ts'
@@ -114,14 +115,15 @@ export async function previewObject(
   if (!panelled.job || !own) return { problems: placed(problems), warnings }
   const { machine, objects, say } = panelled
   const { specs } = own.template
-  const doubt = unitDoubt(tableOf(objectsOf(job)[0]), specs, panelled.job.unit, own.panels, say)
+  const { unit } = panelled.job
+  const doubt = unitDoubt(tableOf(objectsOf(job)[0]), specs, unit, own.panels, say)
   return {
     problems: [],
     ...(doubt ? { unitDoubt: doubt } : {}),
     asides: asides(valuesOf(own.object), specs, say),
     warnings: [...warnings, ...(hasPen(machine) ? letterWarnings(objects) : [])],
     ...sketchOf(own.template, own.object, say),
-    panels: own.panels.map((panel) => panelPreview(panel, say, room)),
+    panels: own.panels.map((panel) => panelPreview(panel, unit, say, room)),
   }
 }
 
@@ -129,7 +131,8 @@ function sketchOf(template: Template, object: Parameters<typeof valuesOf>[0], sa
   return { sketch: onScreen(template.sketch(valuesOf(object), say)) }
 }
 
-function panelPreview({ panel, copies }: BuiltPanel, say: Say, room: Room): PanelPreview {
+function panelPreview({ panel, copies }: BuiltPanel, unit: Unit, say: Say, room: Room): PanelPreview {
+  const { lines, table } = markingList(panel, unit)
   const box = boundsOf([panel.outline, panel.bare])
   const scale = Math.min(room.width / boxWidth(box), room.height / boxHeight(box))
   const picture = panelPicture(panel, say, scale, true)
@@ -147,7 +150,7 @@ function panelPreview({ panel, copies }: BuiltPanel, say: Say, room: Room): Pane
     marks: panel.marks.map((mark) => mark.text),
     ticks: panel.tickReason,
     notes: panel.notes,
-    markOut: markOut(panel, say),
+    markOut: { lines, ...(table ? { table } : {}) },
   }
 }
 
