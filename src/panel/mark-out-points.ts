@@ -1,11 +1,12 @@
 import { boundsOf } from '../geometry/bounds.ts'
-import { cross, distance, type Point, point, subtract, turned } from '../geometry/point.ts'
+import { distance, norm, type Point, point, subtract, turned } from '../geometry/point.ts'
 import { type ArcLine, type HandLine, isSwung, widestSwing } from './hand-lines.ts'
 import {
   arcWords,
   insideOf,
   type MarkOut,
   type NamedMark,
+  proofOf,
   roundingLines,
   startAgain,
   swingLine,
@@ -36,15 +37,16 @@ export function byPoints(panel: Panel, outline: readonly HandLine[], say: Say): 
   const stripOf = (line: HandLine) =>
     line.kind === 'strip' && line.closed ? 'bent strip, its ends lapped' : `bent strip ${strips.indexOf(line) + 1}`
   const points = outline.flatMap((line) => numbered(line, { pinOf, stripOf }, say))
+  const numbers = points.map(({ at }, i) => ({ name: `${i + 1}`, at }))
   const numberAt = (p: Point) => 1 + points.findIndex(({ at }) => distance(at, p) < 0.2)
   const inside = insideOf(panel, say)
-  const proof = crossedPairs(points.map(({ at }) => at)).map(
+  const proof = diagonals(points.map(({ at }) => at)).map(
     ([i, k, length]) => `point ${i + 1} to point ${k + 1} must be ${say(length)}`,
   )
   const lines = [
     'On the film side, draw one straight line along a stretched thread, longer than the panel. Make a zero mark near its left end.',
     'Mark the numbered points of the table: so far along the line from the zero mark, and so far up, square to it. Prove a square corner with 3, 4 and 5 lengths of any unit.',
-    `Proof: each point must lie as far from the one before it, straight, as the table says, and point 1 from the last; ${proof.join(', and ')}. ${startAgain(say)}`,
+    `Proof: each point must lie as far, straight, from another as the table says; ${proof.join(', and ')}. ${startAgain(say)}`,
     'Draw on from each point to the next as the table says, and from the last to point 1.',
     ...(outline.some(({ kind }) => kind === 'strip')
       ? [
@@ -62,15 +64,17 @@ export function byPoints(panel: Panel, outline: readonly HandLine[], say: Say): 
     ...inside.lines,
   ]
   const rows = [
-    ...points.map(({ at, next }, i) => {
-      const before = (points.at(i - 1) as Numbered).at
-      return [`${i + 1}`, ...from.cells(at), say(distance(before, at)), next]
-    }),
+    ...numbers.map((mark, i) => [
+      mark.name,
+      ...from.cells(mark.at),
+      proofOf(mark, numbers, point(1, 0), say),
+      (points[i] as Numbered).next,
+    ]),
     ...pins.map(({ name, at, radius }) => [`${name}, pin`, ...from.cells(at), '', `radius ${say(radius)}`]),
     ...inside.places.map(({ name, at }) => [name, ...from.cells(at), '', '']),
   ]
-  const columns = ['Point', 'Along from zero', 'Up from the line', 'From the point before', 'Line to the next point']
-  const marks = [...points.map(({ at }, i) => ({ name: `${i + 1}`, at })), ...pins, { name: '0', at: low }]
+  const columns = ['Point', 'Along from zero', 'Up from the line', 'Proof: straight', 'Line to the next point']
+  const marks = [...numbers, ...pins, { name: '0', at: low }]
   return {
     lines,
     table: { columns, rows },
@@ -134,32 +138,30 @@ function fromZero(zero: Point, say: Say) {
 }
 
 const tickLines = (panel: Panel, from: ReturnType<typeof fromZero>) =>
-  panel.ticks.map((tick) => `${tickName(tick)}: ${from.words(tick.at)}.`)
+  panel.ticks.map((tick) => {
+    const edge = tick.edge === '' ? 'rim of an opening' : `${tick.edge} edge`
+    return `${tickName(tick)} on the ${edge}: ${from.words(tick.at)}.`
+  })
 
 /**
- * The longest line between two of the points, and the one that crosses it with most length across it: together they
- * show a line that is not square and a scale that is not true. Both with their lengths.
+ * The two pairs of points, with the lines between them rising and falling along the base, whose distances change most
+ * where up is not square to along.
  */
-function crossedPairs(points: readonly Point[]): [number, number, number][] {
-  const best = (weigh: (way: Point) => number, but: readonly number[] = []) => {
-    let found: [number, number, number] | undefined
-    let most = 0
+function diagonals(points: readonly Point[]): [number, number, number][] {
+  const most = (sign: 1 | -1): [number, number, number][] => {
+    let best = 0
+    let found: [number, number, number][] = []
     points.forEach((p, i) => {
-      for (let k = i + 1; k < points.length && !but.includes(i); k++) {
+      for (let k = i + 1; k < points.length; k++) {
         const way = subtract(points[k] as Point, p)
-        const weight = weigh(way)
-        if (but.includes(k) || weight <= most + 1e-9) continue
-        most = weight
-        found = [i, k, Math.hypot(way.x, way.y)]
+        const length = norm(way)
+        const change = (sign * way.x * way.y) / length
+        if (change <= best + 1e-9) continue
+        best = change
+        found = [[i, k, length]]
       }
     })
     return found
   }
-  const first = best((way) => Math.hypot(way.x, way.y))
-  if (!first) return []
-  const [i, k, length] = first
-  const along = subtract(points[k] as Point, points[i] as Point)
-  const second =
-    best((way) => Math.abs(cross(along, way)) / length, [i, k]) ?? best((way) => Math.abs(cross(along, way)) / length)
-  return [first, second].filter((pair) => pair !== undefined)
+  return [...most(1), ...most(-1)]
 }

@@ -1,6 +1,15 @@
 import { cross, distance, dot, leftOf, type Point, subtract, unit } from '../geometry/point.ts'
 import { type ArcLine, type HandLine, handLines, isSwung } from './hand-lines.ts'
-import { arcWords, insideOf, type MarkOut, roundingLines, startAgain, swingLine, tickName } from './mark-out-words.ts'
+import {
+  arcWords,
+  insideOf,
+  type MarkOut,
+  proofOf,
+  roundingLines,
+  startAgain,
+  swingLine,
+  tickName,
+} from './mark-out-words.ts'
 import { edgeNames, type Panel } from './panel.ts'
 import type { Say } from './template.ts'
 
@@ -59,7 +68,13 @@ export function bySwinging({ panel, sides: lines }: Swung, say: Say): MarkOut {
   const [a, b, c, d] = corners as [Point, Point, Point, Point]
   const onBase = fromLine(a, b, say)
   const arcs = lines.flatMap((line, i) => (line.kind === 'arc' ? [{ line, name: edgeName(i), ends: endsOf(i) }] : []))
-  const strips = lines.flatMap((line, i) => (line.kind === 'strip' ? stripRows(line, i, edgeName(i), say) : []))
+  const marks = corners.map((at, i) => ({ name: `${i + 1}`, at }))
+  const strips = lines.flatMap((line, i) => {
+    if (line.kind !== 'strip') return []
+    const own = line.marks.map((at, k) => ({ name: `${marks.length + k + 1}`, at }))
+    marks.push(...own)
+    return [{ line, own, edge: edgeName(i), side: i }]
+  })
   const inside = insideOf(panel, say)
   const hinge = panel.ticks.filter(({ role }) => role === 'hinge')
   const steps = [
@@ -67,15 +82,19 @@ export function bySwinging({ panel, sides: lines }: Swung, say: Say): MarkOut {
     `Mark point 2 on the line, ${say(distance(a, b))} from point 1.`,
     `Point 3 is ${say(distance(b, c))} from point 2 and ${say(distance(a, c))} from point 1: swing both with tape or thread; it is where they cross above the line.`,
     `Point 4 is ${say(distance(a, d))} from point 1 and ${say(distance(b, d))} from point 2, on the same side.`,
-    `Proof: point 3 to point 4 must be ${say(distance(c, d))}, and, measured again, the diagonals 1 to 3 ${say(distance(a, c))} and 2 to 4 ${say(distance(b, d))}. ${startAgain(say)}`,
+    `Proof: point 3 to point 4 must be ${say(distance(c, d))}, and, measured again, ${say(distance(a, c))} from 1 to 3, ${say(distance(b, d))} from 2 to 4, ${say(distance(b, c))} from 2 to 3 and ${say(distance(a, d))} from 4 to 1. ${startAgain(say)}`,
     ...arcs.map(({ line, name, ends }) => `The ${name} edge, ${ends}: ${arcWords(line, say)}.`),
     ...(arcs.length > 0 ? [swingLine] : []),
     ...(onePin(arcs.map(({ line }) => line)) ? ['Proof: one pin serves both arcs.'] : []),
     ...(strips.length > 0
       ? [
-          'Edges that bend are in the table: go along the straight line between the points, square off it as far as it says, and join the marks from point to point with a thin bent strip. Proof: each mark must lie as far from the one before it, straight, as the table says.',
+          `Mark the numbered points of the table: go along the straight line between two points, and square off it as far as it says. Proof: each must lie as far, straight, from another point as the table says. ${startAgain(say)}`,
         ]
       : []),
+    ...strips.map(({ own, edge, side }) => {
+      const [first, last] = [side + 1, ((side + 1) % 4) + 1]
+      return `The ${edge} edge: bend a thin strip along points ${[first, ...own.map(({ name }) => name)].join(', ')} and ${last}.`
+    }),
     ...roundingLines(panel, (i) => `${i + 1}`, say),
     ...panel.ticks.map((tick) => {
       const i = panel.edges.findIndex((edge) => edge.name === tick.edge)
@@ -91,39 +110,23 @@ export function bySwinging({ panel, sides: lines }: Swung, say: Say): MarkOut {
       : []),
     ...inside.lines,
   ]
-  const own = inside.places.map(({ name, at }) => [name, '1 to 2', ...onBase(at)])
-  const marks = [
-    ...corners.map((at, i) => ({ name: `${i + 1}`, at })),
-    ...lines.flatMap((line) => (line.kind === 'strip' ? line.marks.map((at) => ({ name: '', at })) : [])),
-  ]
-  const base = { from: a, to: b }
-  const columns = ['Mark', 'On the line', 'Along it', 'Square off it']
-  if (strips.length === 0)
-    return { lines: steps, ...(own.length > 0 ? { table: { columns, rows: own } } : {}), marks, base }
-  const rows = [...strips, ...own.map((row) => [...row, ''])]
-  return { lines: steps, table: { columns: [...columns, 'From the mark before'], rows }, marks, base }
+  const places = inside.places.map(({ name, at }) => [name, '1 to 2', ...onBase(at)])
+  const columns = ['Point', 'On the line', 'Along it', 'Square off it']
+  const told = { lines: steps, marks, base: { from: a, to: b } }
+  if (strips.length === 0) return { ...told, ...(places.length > 0 ? { table: { columns, rows: places } } : {}) }
+  const bent = strips.flatMap(({ line, own, side }) => {
+    const over = fromLine(line.from, line.to, say)
+    const way = unit(subtract(line.to, line.from))
+    return own.map((mark) => [mark.name, endsOf(side), ...over(mark.at), proofOf(mark, marks, way, say)])
+  })
+  const rows = [...bent, ...places.map((row) => [...row, ''])]
+  return { ...told, table: { columns: [...columns, 'Proof: straight'], rows } }
 }
 
 const endsOf = (side: number) => `${side + 1} to ${((side + 1) % 4) + 1}`
 
 /** Do two arcs have one middle? */
 const onePin = ([one, other]: readonly ArcLine[]) => one && other && distance(one.centre, other.centre) < 0.05
-
-/** The marks of a bent edge over the straight line between its corners. */
-function stripRows(
-  { from, to, marks }: Extract<HandLine, { kind: 'strip' }>,
-  side: number,
-  name: string,
-  say: Say,
-): string[][] {
-  const over = fromLine(from, to, say)
-  return marks.map((p, k) => [
-    `${name} edge, ${k + 1}`,
-    endsOf(side),
-    ...over(p),
-    say(distance(marks[k - 1] ?? from, p)),
-  ])
-}
 
 /** Places by how far they are along a line from its first point, and square off it as seen along it. */
 function fromLine(a: Point, b: Point, say: Say) {

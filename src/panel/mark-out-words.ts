@@ -1,6 +1,6 @@
 import { boundsOf } from '../geometry/bounds.ts'
 import { endOf } from '../geometry/path.ts'
-import { between, dot, type Point, subtract, unit } from '../geometry/point.ts'
+import { between, cross, distance, dot, type Point, subtract, unit } from '../geometry/point.ts'
 import type { ArcLine } from './hand-lines.ts'
 import { openingForm } from './opening-form.ts'
 import type { Panel, Stretch, Tick } from './panel.ts'
@@ -10,7 +10,7 @@ import type { Say } from './template.ts'
 export interface MarkOut {
   readonly lines: readonly string[]
   readonly table?: { readonly columns: readonly string[]; readonly rows: readonly (readonly string[])[] }
-  /** the places on and round the outline that the steps name; a mark that is told by its edge has no name of its own */
+  /** the places on and round the outline that the steps name */
   readonly marks: readonly NamedMark[]
   /** the straight line that comes first, as far as it is needed */
   readonly base: Stretch
@@ -26,6 +26,27 @@ export interface NamedMark {
 const careful = 1.5
 export const startAgain = (say: Say) => `Start again if they differ by more than ${say(careful)}.`
 
+/** A distance shows a mark's figures along a line and off it where it leans by this to both, as a sine. */
+const slantEnough = 0.35
+
+/**
+ * How far a mark, set along a line and square off it, must be from another that lies aslant of it, so that both of its
+ * figures show in the distance; where none does, from one along the line and from one across it.
+ */
+export function proofOf(mark: NamedMark, all: readonly NamedMark[], way: Point, say: Say): string {
+  const others = all.filter((other) => other !== mark)
+  const most = (weigh: (to: Point) => number) => {
+    const weight = (other: NamedMark) => weigh(unit(subtract(other.at, mark.at)))
+    return others.reduce((a, b) => (weight(a) >= weight(b) - 1e-9 ? a : b))
+  }
+  const along = (to: Point) => Math.abs(dot(to, way))
+  const across = (to: Point) => Math.abs(cross(to, way))
+  const slant = (to: Point) => Math.min(along(to), across(to))
+  const best = most(slant)
+  const from = slant(unit(subtract(best.at, mark.at))) >= slantEnough ? [best] : [most(along), most(across)]
+  return [...new Set(from)].map((other) => `${say(distance(other.at, mark.at))} from ${other.name}`).join(', ')
+}
+
 /** How an arc is drawn that is told by its radius. */
 export const swingLine =
   'Arc: swing its radius with tape or thread from both of its points, on the side away from the bulge. Where they cross, put a pin and swing the arc. Proof: in its middle it stands off the straight line between the points by its rise.'
@@ -33,7 +54,7 @@ export const swingLine =
 /** An arc by its radius, and by how far and to which side of the panel it bulges. */
 export function arcWords({ sweep, radius }: ArcLine, say: Say): string {
   const rise = radius * (1 - Math.cos(sweep / 2))
-  return `arc ${sweep > 0 ? 'outward' : 'inward'}, radius ${say(radius)}, rise ${say(rise)}`
+  return `arc bulging ${sweep > 0 ? 'outward' : 'inward'}, radius ${say(radius)}, rise ${say(rise)}`
 }
 
 /** Corners that are rounded, those of one radius and one angle together. */

@@ -33,7 +33,7 @@ export function markOutPicture(
     drawn(outline, 'outline'),
     ...panel.holes.map((hole) => drawn(transform(hole, place), 'hole')),
     ...own.flatMap(({ at }) => crossAt(at).map((path) => drawn(path, 'tick'))),
-    ...namesOf(own, outline),
+    ...namesOf(own, outline, [subtract(from, past), add(to, past)]),
   ]
   return fitted({ title: `${panel.name}: points to mark out`, width: 0, height: 0, items }, rim)
 }
@@ -43,16 +43,24 @@ const crossAt = ({ x, y }: Point): Path[] => [
   openPath(point(x, y - arm), lineTo(point(x, y + arm))),
 ]
 
+const boxAt = ({ x, y }: Point, half: number): Box => ({
+  low: point(x - half, y - half),
+  high: point(x + half, y + half),
+})
+
 /** Each name beside its mark, outside the panel where that is clear; one that has no room at all is left out. */
-function namesOf(marks: readonly { readonly name: string; readonly at: Point }[], outline: Path): Words[] {
-  const taken: Box[] = marks.map(({ at: { x, y } }) => ({
-    low: point(x - arm, y - arm),
-    high: point(x + arm, y + arm),
-  }))
+function namesOf(
+  marks: readonly { readonly name: string; readonly at: Point }[],
+  outline: Path,
+  [from, to]: readonly [Point, Point],
+): Words[] {
+  // The line with its ends, in boxes that it passes through.
+  const parts = Math.ceil(distance(from, to) / arm)
+  const onLine = Array.from({ length: parts + 1 }, (_, k) => between(from, to, k / parts))
+  const taken = [...marks.map(({ at }) => boxAt(at, arm)), ...onLine.map((p) => boxAt(p, arm / 4))]
   const { low, high } = boundsOf([outline])
   const middle = between(low, high, 0.5)
   return marks.flatMap(({ name, at }) => {
-    if (name === '') return []
     const out = distance(at, middle) < 1e-9 ? point(0, 1) : unit(subtract(at, middle))
     const ways = Array.from({ length: 16 }, (_, k) => direction((k * Math.PI) / 8)).sort(
       (a, b) => b.x * out.x + b.y * out.y - a.x * out.x - a.y * out.y,

@@ -49,8 +49,8 @@ export type Mistake = (number: number, at: Point) => Point
 const none: Mistake = (_, at) => at
 
 const plus = (a: Point, b: Point, share: number): Point => point(a.x + b.x * share, a.y + b.y * share)
-/** Chords for an arc, within 0.002 mm. */
-const stepsOf = (radius: number, turn: number) => Math.max(8, Math.ceil(turn / Math.sqrt(0.016 / radius)))
+/** Chords for an arc, within 0.01 mm. */
+const stepsOf = (radius: number, turn: number) => Math.max(8, Math.ceil(turn / Math.sqrt(0.08 / radius)))
 
 /** A whole circle. */
 function circled(middle: Point, radius: number): Point[] {
@@ -207,10 +207,12 @@ function followSwinging({ lines, table }: Printed, mistake: Mistake): Marked {
   const corners = [a, b, c, d]
   const proofs: { words: string; said: number; measured: number }[] = []
   const prove = (words: string, said: number, measured: number) => proofs.push({ words, said, measured })
-  const [cd = 0, again = 0, other = 0] = lengthsIn(lines[4] ?? '')
+  const [cd = 0, again = 0, other = 0, right = 0, left = 0] = lengthsIn(lines[4] ?? '')
   prove('3 to 4', cd, distance(c, d))
   prove('1 to 3', again, distance(a, c))
   prove('2 to 4', other, distance(b, d))
+  prove('2 to 3', right, distance(b, c))
+  prove('4 to 1', left, distance(d, a))
   const placeOn = (line: string, along: string, off: string): Point => {
     const [i = 0, k = 0] = line.split(' to ').map((n) => Number(n) - 1)
     const [from, to] = [corners[i] as Point, corners[k] as Point]
@@ -219,24 +221,18 @@ function followSwinging({ lines, table }: Printed, mistake: Mistake): Marked {
     const [, aside = '', hand] = /^(.*) to the (left|right)$/.exec(off) ?? []
     return plus(plus(from, way, far), point(-way.y, way.x), lengthOf(aside) * (hand === 'left' ? 1 : -1))
   }
-  const places = new Map<string, Point>()
-  const marksOf: Point[][] = [[], [], [], []]
-  for (const [name = '', line = '', along = '', off = '', before = ''] of table?.rows ?? []) {
+  const places = new Map<string, Point>(corners.map((corner, i) => [`${i + 1}`, corner]))
+  const rows = table?.rows ?? []
+  for (const [name = '', line = '', along = '', off = ''] of rows) {
     const own = placeOn(line, along, off)
-    if (!/^\w+ edge, \d+$/.test(name)) {
-      places.set(name, own)
-      continue
-    }
-    const side = Number(line.slice(0, 1)) - 1
-    const marks = marksOf[side] as Point[]
-    const at = mistake(5 + marks.length, own)
-    prove(`${name} from the mark before`, lengthOf(before), distance(marks.at(-1) ?? (corners[side] as Point), at))
-    marks.push(at)
+    places.set(name, /^\d+$/.test(name) ? mistake(Number(name), own) : own)
   }
+  for (const proof of proofsIn(rows, places)) proofs.push(proof)
   const sides = corners.map((from, i): Point[] => {
     const to = corners[(i + 1) % 4] as Point
-    const marks = marksOf[i] as Point[]
-    const told = lines.map((line) => new RegExp(`^The \\w+ edge, ${i + 1} to \\d: arc (outward|inward), `).exec(line))
+    const told = lines.map((line) =>
+      new RegExp(`^The \\w+ edge, ${i + 1} to \\d: arc bulging (outward|inward), `).exec(line),
+    )
     const arc = told.find((found) => found !== null)
     if (arc) {
       const [radius = 0, rise = 0] = lengthsIn(arc.input)
@@ -244,7 +240,14 @@ function followSwinging({ lines, table }: Printed, mistake: Mistake): Marked {
       prove(`rise after ${i + 1}`, rise, own.rise)
       return own.drawn
     }
-    return marks.length > 0 ? strip([from, ...marks, to], false) : [from]
+    const bent = lines.map((line) => new RegExp(`edge: bend a thin strip along points (${i + 1}, .*)\\.$`).exec(line))
+    const names = bent.find((found) => found !== null)?.[1]?.split(/, | and /)
+    return names
+      ? strip(
+          names.map((name) => places.get(name) as Point),
+          false,
+        )
+      : [from]
   })
   const ticks = lines.flatMap((line) => {
     const [, words, n] = /^(.*) on the \w+ edge: .* straight from point (\d)\.$/.exec(line) ?? []
@@ -262,8 +265,21 @@ function followSwinging({ lines, table }: Printed, mistake: Mistake): Marked {
   const height = lines.find((line) => line.startsWith('Proof: from one hinge tick to the other must be '))
   const [from, to] = hinge
   if (height && from && to) prove('hinge', lengthsIn(height)[0] ?? 0, distance(from.at, to.at))
-  const count = 4 + marksOf.flat().length
+  const count = [...places.keys()].filter((name) => /^\d+$/.test(name)).length
   return { outline: joined(sides, lines), ticks, count, proofs, ...insideFrom(lines, places) }
+}
+
+/** What the rows say of the straight distance between a point and another. */
+function proofsIn(rows: readonly (readonly string[])[], places: ReadonlyMap<string, Point>) {
+  return rows.flatMap((row) => {
+    const cell = row.findIndex((text) => / from \d+$/.test(text))
+    if (cell < 0) return []
+    return (row[cell] as string).split(', ').map((proof) => {
+      const [said = '', other = ''] = proof.split(' from ')
+      const measured = distance(places.get(row[0] as string) as Point, places.get(other) as Point)
+      return { words: `${row[0]} from ${other}`, said: lengthOf(said), measured }
+    })
+  })
 }
 
 /** The first place on a line that is so far, straight, from a point. */
@@ -314,11 +330,8 @@ function followPoints({ lines, table }: Printed, mistake: Mistake): Marked {
   const own = rows.filter(([name = '']) => /^\d+$/.test(name))
   const places = new Map(rows.map(([name = '', along = '', up = '']) => [name, fromZero(along, up)]))
   const points = own.map(([name]) => mistake(Number(name), places.get(name as string) as Point))
-  const proofs = own.map(([name, , , before = ''], i) => ({
-    words: `${name} from the point before`,
-    said: lengthOf(before),
-    measured: distance(points.at(i - 1) as Point, points[i] as Point),
-  }))
+  const set = new Map([...places, ...points.map((p, i) => [`${i + 1}`, p] as const)])
+  const proofs = proofsIn(rows, set)
   const proof = lines.find((line) => line.startsWith('Proof: ')) ?? ''
   for (const [words, i, k, said = ''] of proof.matchAll(
     new RegExp(`point (\\d+) to point (\\d+) must be (${aLength})`, 'g'),
@@ -331,7 +344,7 @@ function followPoints({ lines, table }: Printed, mistake: Mistake): Marked {
     const next = own[i]?.[4] ?? ''
     const from = points[i] as Point
     const to = points[(i + 1) % points.length] as Point
-    const arc = /^arc (outward|inward), /.exec(next)
+    const arc = /^arc bulging (outward|inward), /.exec(next)
     const [, pin] = /^arc about (P\d+)$/.exec(next) ?? []
     if (next === 'straight') sides.push([from])
     else if (arc) {

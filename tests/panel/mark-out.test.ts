@@ -111,8 +111,8 @@ test('a ring comes out of a pin, a radius and the middle of its opening', () => 
   expect(lines.slice(1)).toEqual([
     'The panel is round: put a pin into the zero mark and swing a circle with a radius of 50.000000000 mm on thread or tape.',
     'Proof: along the line the circle must be 100.000000000 mm across, and as much square to it. Start again if they differ by more than 1.500000000 mm.',
-    'Hinge tick: 0.000000000 mm along and 50.000000000 mm below the line.',
-    'Hinge tick: 0.000000000 mm along and 50.000000000 mm up.',
+    'Hinge tick on the bottom edge: 0.000000000 mm along and 50.000000000 mm below the line.',
+    'Hinge tick on the top edge: 0.000000000 mm along and 50.000000000 mm up.',
     'Opening 1 is round, 40.000000000 mm across; its middle is in the table.',
   ])
   expect(table?.rows).toEqual([['opening 1, middle', '0.000000000 mm', '0.000000000 mm']])
@@ -144,29 +144,38 @@ test('an edge that is an arc is told by its radius, the side it bulges to, and i
     [-turn, 'inward'],
   ] as const) {
     const { lines, table } = markOut(withBottom(arcTo(point(160, 0), sweep)), exactly)
-    expect(lines).toContain(`The bottom edge, 1 to 2: arc ${side}, radius 100.000000000 mm, rise 40.000000000 mm.`)
+    expect(lines).toContain(
+      `The bottom edge, 1 to 2: arc bulging ${side}, radius 100.000000000 mm, rise 40.000000000 mm.`,
+    )
     expect(table).toBe(undefined)
   }
 })
 
-test('an edge that bends otherwise is told by marks on the straight line, square off it and from the mark before', () => {
+test('an edge that bends otherwise is told by marks on the straight line, square off it and from another point', () => {
   // y = 4 * 30 t (1 - t) below the line
   const bend = cubicTo(point(160 / 3, -40), point(320 / 3, -40), point(160, 0))
   const { lines, table } = markOut(withBottom(bend), exactly)
-  expect(table?.columns).toEqual(['Mark', 'On the line', 'Along it', 'Square off it', 'From the mark before'])
-  let before = point(0, 0)
-  for (const [i, [name, on, far, off, step]] of (table?.rows ?? []).entries()) {
-    expect([name, on]).toEqual([`bottom edge, ${i + 1}`, '1 to 2'])
-    const at = point(numbers(far)[0] ?? 0, numbers(off)[0] ?? 0)
+  expect(table?.columns).toEqual(['Point', 'On the line', 'Along it', 'Square off it', 'Proof: straight'])
+  const rows = table?.rows ?? []
+  const names = rows.map(([name = '']) => name)
+  const places = new Map([point(0, 0), point(160, 0), point(160, 100), point(0, 100)].map((p, i) => [`${i + 1}`, p]))
+  for (const [name = '', on, far, off] of rows) {
+    expect(on).toBe('1 to 2')
     expect(off).toMatch(/to the right$/)
+    const [along = 0, down = 0] = [numbers(far)[0], numbers(off)[0]]
     // on the edge, but for the 0.03 mm of its chords
-    expect(Math.abs(at.y - (120 * at.x * (160 - at.x)) / 160 ** 2)).toBeLessThan(0.03)
-    expect(numbers(step)[0]).toBeCloseTo(distance(before, at), 6)
-    before = at
+    expect(Math.abs(down - (120 * along * (160 - along)) / 160 ** 2)).toBeLessThan(0.03)
+    places.set(name, point(along, -down))
   }
-  expect(table?.rows.length).toBeGreaterThanOrEqual(3)
-  expect(table?.rows.length).toBeLessThanOrEqual(7)
-  expect(lines.filter((line) => line.includes('bent strip'))).toHaveLength(1)
+  for (const [name = '', , , , proof = ''] of rows) {
+    const [, other = ''] = (proof.split(', ')[0] ?? '').split(' from ')
+    const [a, b] = [places.get(name), places.get(other)]
+    expect(a && b && distance(a, b)).toBeCloseTo(numbers(proof)[0] ?? 0, 6)
+  }
+  expect(names).toEqual(names.map((_, i) => `${i + 5}`))
+  expect(names.length).toBeGreaterThanOrEqual(3)
+  expect(names.length).toBeLessThanOrEqual(7)
+  expect(lines).toContain(`The bottom edge: bend a thin strip along points 1, ${names.join(', ')} and 2.`)
 })
 
 test('a step inside an edge is numbered points, not a bend', () => {

@@ -8,7 +8,7 @@ import { difference } from '../../src/geometry/polygon.ts'
 import { markOut } from '../../src/panel/mark-out.ts'
 import type { Panel } from '../../src/panel/panel.ts'
 import type { Say } from '../../src/panel/template.ts'
-import { follow, type Marked } from './follow-marks.ts'
+import { follow, type Marked, type Mistake } from './follow-marks.ts'
 
 export interface MarkingError {
   /** mm between the edge that a person gets and the true one, openings included */
@@ -19,8 +19,8 @@ export interface MarkingError {
 }
 
 /** How far a panel marked out from the printed list is from the true one, laid on it as it fits best. */
-export function markingError(panel: Panel, say: Say): MarkingError {
-  const marked = follow(markOut(panel, say))
+export function markingError(panel: Panel, say: Say, mistake?: Mistake): MarkingError {
+  const marked = follow(markOut(panel, say), mistake)
   const place = bestPlace(marked, panel)
   const film = [marked.outline.map(place)]
   const openings = marked.openings.map((ring) => ring.map(place))
@@ -29,7 +29,9 @@ export function markingError(panel: Panel, say: Say): MarkingError {
   const asked = [panel.outline, ...panel.holes]
   if (rings.length !== asked.length) throw new Error(`${rings.length} closed lines were marked of ${asked.length}`)
   const edge = Math.max(
-    ...asked.map((path) => Math.min(...rings.map((ring) => deviation(polyline(ring, true), path).distance))),
+    ...asked.map((path) =>
+      Math.min(...rings.map((ring) => deviation(polyline(ring, true), polyline(flatten(path, 0.01), true)).distance)),
+    ),
   )
   if (marked.ticks.length !== panel.ticks.length) throw new Error('a tick is missing')
   if (marked.crosses.length !== panel.points.length) throw new Error('a cross is missing')
