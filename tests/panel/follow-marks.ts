@@ -20,7 +20,7 @@ export interface Marked {
 }
 
 /** A length as the sheet prints it, mm. */
-export function lengthOf(text: string): number {
+function lengthOf(text: string): number {
   const [, whole, top, bottom, unit] =
     /^(?:(\d+(?:\.\d+)?)(?: |$))?(?:(\d+)\/(\d+) )?(mm|cm|in)$/.exec(text) ?? unreadable(text)
   const inUnit = Number(whole ?? 0) + (top ? Number(top) / Number(bottom) : 0)
@@ -33,8 +33,7 @@ const unreadable = (text: string): never => {
 
 const aLength = String.raw`(?:\d+(?:\.\d+)? (?:mm|cm|in)|(?:\d+ )?\d+\/\d+ in)`
 /** The lengths in a sentence, in order. */
-export const lengthsIn = (text: string): number[] =>
-  [...text.matchAll(new RegExp(aLength, 'g'))].map(([t]) => lengthOf(t))
+const lengthsIn = (text: string): number[] => [...text.matchAll(new RegExp(aLength, 'g'))].map(([t]) => lengthOf(t))
 
 export function follow(printed: Printed, mistake: Mistake = none): Marked {
   const [first = ''] = printed.lines
