@@ -1,11 +1,14 @@
 import type { JobObject as SheetObject } from '../file/pdf/job-sheet.ts'
 import { paperSizes } from '../file/pdf/tiles.ts'
+import type { Unit } from '../measure/length.ts'
 import type { Warning } from '../measure/warning.ts'
-import { markOut } from '../panel/mark-out.ts'
+import type { MarkOut } from '../panel/mark-out-words.ts'
 import type { Panel } from '../panel/panel.ts'
 import type { Say } from '../panel/template.ts'
+import { markOutPicture } from '../picture/mark-out-picture.ts'
 import { panelPicture } from '../picture/panel-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
+import { markingList } from './marking-list.ts'
 import type { OutFile } from './out-file.ts'
 import type { Built, BuiltPanel } from './panels.ts'
 import { leftOutPaper } from './paper-pages.ts'
@@ -40,7 +43,7 @@ export async function paperFiles(
   warnings: readonly Warning[],
   withPaper: boolean,
 ): Promise<OutFile[]> {
-  const { job, objects, material, say } = plan
+  const { job, machine, objects, material, say } = plan
   // The PDF library is half of the start-up time; only this needs it.
   const [{ writePaper }, { writeJobSheet }] = await Promise.all([
     import('../file/pdf/paper.ts'),
@@ -60,7 +63,10 @@ export async function paperFiles(
         paper,
         warnings: warnings.map(({ text }) => text),
         summary,
-        objects: [...objects.map((o) => objectPage(o, say)), ...sheetPages(material, say)],
+        objects: [
+          ...objects.map((o) => objectPage(o, job.unit, machine.byHand === true, say)),
+          ...sheetPages(material, say),
+        ],
         steps,
       }),
     },
@@ -71,19 +77,22 @@ export async function paperFiles(
 const usualPaper = ({ unit }: Job) => (unit === 'in' || unit === 'ft' ? 'Letter' : 'A4')
 
 /** What the job sheet says of one object: its pictures, the marks on it, and each panel's own figures. */
-function objectPage({ object, template, panels }: Built, say: Say): SheetObject {
+function objectPage({ object, template, panels }: Built, unit: Unit, byHand: boolean, say: Say): SheetObject {
   const several = panels.length > 1
+  const listed = panels.map(({ panel }) => ({ panel, list: markingList(panel, unit) }))
   const called = (panel: Panel, words: string) => (several ? `${panel.name}: ${words.toLowerCase()}` : words)
   return {
     name: object.copies > 1 ? `${object.name}, ${object.copies} pieces` : object.name,
     pictures: [
       { caption: 'The object and its marks', picture: template.sketch(valuesOf(object), say, panels[0]?.panel.hinge) },
-      ...panels.flatMap(({ panel }) => panelPictures(panel, several, say)),
+      ...listed.flatMap(({ panel, list }) => [
+        ...panelPictures(panel, several, say),
+        ...(byHand ? [markedPicture(panel, list, several)] : []),
+      ]),
     ],
     sections: [
       ...(several ? [orderSection(panels, object.copies)] : []),
-      ...panels.flatMap(({ panel }) => {
-        const { lines, table } = markOut(panel, say)
+      ...listed.flatMap(({ panel, list: { lines, table } }) => {
         return [
           { heading: called(panel, 'Marks to make on the object'), lines: panel.marks.map((mark) => mark.text) },
           { heading: called(panel, 'Ticks'), lines: [`Made as ${panel.tickReason}.`, ...panel.notes] },
@@ -103,6 +112,12 @@ function panelPictures(panel: Panel, several: boolean, say: Say) {
     { caption: `${name}, film side up`, picture: panelPicture(panel, say, scale, true) },
     ...(strain ? [{ caption: `${name}: how much the film must give`, picture: strainPicture(panel, strain) }] : []),
   ]
+}
+
+/** Where the points of the marking-out list are, for somebody who has no other way to cut. */
+function markedPicture(panel: Panel, list: MarkOut, several: boolean) {
+  const name = several ? panel.name : 'The panel'
+  return { caption: `${name}, its points for marking out`, picture: markOutPicture(panel, list, room) }
 }
 
 /** Which panel goes on when: as the shape lists them. */

@@ -1,9 +1,9 @@
 import { parseDocument } from 'yaml'
 import { writePathData } from '../file/svg/pathdata.ts'
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
+import type { Unit } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Warning } from '../measure/warning.ts'
-import { markOut } from '../panel/mark-out.ts'
 import { edgeNames } from '../panel/panel.ts'
 import type { Say, Specs, Template } from '../panel/template.ts'
 import { panelPicture } from '../picture/panel-picture.ts'
@@ -14,6 +14,7 @@ import type { FilmSide } from './as-planned.ts'
 import { loadShapes, shapeIds, shapesNamedIn } from './catalogue.ts'
 import { filmPreview } from './film-preview.ts'
 import { hasPen, type PanelOptions, panelsOf } from './job-panels.ts'
+import { markingList } from './marking-list.ts'
 import { ownShape } from './own-shape.ts'
 import { type BuiltPanel, letterWarnings } from './panels.ts'
 import { type Planned, planJob } from './plan-job.ts'
@@ -128,11 +129,12 @@ export async function previewObject(
     asides: asides(valuesOf(own.object), specs, say),
     warnings: warned([...panelled.warnings, ...(hasPen(machine) ? letterWarnings(objects) : [])]),
     sketch: onScreen(own.template.sketch(valuesOf(own.object), say, own.panels[0]?.panel.hinge)),
-    panels: own.panels.map((panel) => panelPreview(panel, say, room)),
+    panels: own.panels.map((panel) => panelPreview(panel, panelled.job.unit, say, room)),
   }
 }
 
-function panelPreview({ panel, copies }: BuiltPanel, say: Say, room: Room): PanelPreview {
+function panelPreview({ panel, copies }: BuiltPanel, unit: Unit, say: Say, room: Room): PanelPreview {
+  const { lines, table } = markingList(panel, unit)
   const box = boundsOf([panel.outline, panel.bare])
   const scale = Math.min(room.width / boxWidth(box), room.height / boxHeight(box))
   const picture = panelPicture(panel, say, scale, true)
@@ -150,7 +152,7 @@ function panelPreview({ panel, copies }: BuiltPanel, say: Say, room: Room): Pane
     marks: panel.marks.map((mark) => mark.text),
     ticks: panel.tickReason,
     notes: panel.notes,
-    markOut: markOut(panel, say),
+    markOut: { lines, ...(table ? { table } : {}) },
   }
 }
 
