@@ -10,7 +10,7 @@ import { reachProblems } from '../machine/reach.ts'
 import type { LineNames } from '../machine/send/plan.ts'
 import { type Problem, Refusal } from '../measure/problem.ts'
 import type { Side } from '../stroke/side.ts'
-import type { Operation, Stroke } from '../stroke/stroke.ts'
+import { type Operation, operations, type Stroke } from '../stroke/stroke.ts'
 import { hpglOf } from './hpgl-of.ts'
 import type { OutFile } from './out-file.ts'
 import type { Cut } from './plan-job.ts'
@@ -31,10 +31,12 @@ export function cutFiles(
     files.push({ name: `${name}.hpgl`, bytes })
     const sent = { side: faces, bytes: bytes.length, lines: lineNames(side.driven), ...(set ? { set } : {}) }
     checks.push({ ...readBack(`${name}.hpgl`, side, bytes, machine).check, sent })
-    const svg = writeCutSvg(side.strokes, { width: sheet.length, height: sheet.width })
+    // A cut SVG has a group for each operation.
+    const grouped = operations.flatMap((operation) => side.strokes.filter((stroke) => stroke.operation === operation))
+    const svg = writeCutSvg(grouped, { width: sheet.length, height: sheet.width })
     files.push({ name: `${name}.cut.svg`, bytes: new TextEncoder().encode(svg) })
     const back = readCutSvg(svg).strokes.map((stroke) => stroke.path)
-    checks.push(checkSvg(`${name}.cut.svg`, side.strokes, back))
+    checks.push(checkSvg(`${name}.cut.svg`, grouped, back))
   }
   try {
     for (const cut of cuts) {

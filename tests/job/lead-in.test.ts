@@ -219,7 +219,7 @@ test('what a machine does not reach is refused when the job is made, by the rule
   const moved = (strokes: readonly Stroke[]) =>
     strokes.map((stroke) => ({ ...stroke, path: transform(stroke.path, translation(-15, 0)) }))
   const film = { strokes: moved(cut.film.strokes), tip: moved(cut.film.tip), driven: moved(cut.film.driven) }
-  const whole = { ...planned, plan: { ...plan, cuts: [{ ...cut, film }] } }
+  const whole = { ...planned, plan: { ...plan, cuts: [{ ...cut, film, parts: [{ side: film }] }] } }
   const { made, problems } = await makeJob(text, shapes, { planned: whole })
   expect(made).toBeUndefined()
   expect(problems.map(formatProblem).join()).toMatch(
