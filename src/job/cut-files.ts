@@ -6,7 +6,7 @@ import { reachProblems } from '../machine/reach.ts'
 import type { LineNames } from '../machine/send/parts.ts'
 import { type Problem, Refusal } from '../measure/problem.ts'
 import type { Side } from '../stroke/side.ts'
-import type { Operation, Stroke } from '../stroke/stroke.ts'
+import { type Operation, operations, type Stroke } from '../stroke/stroke.ts'
 import { pieceProblems } from './all-pieces.ts'
 import type { FilmSide } from './as-planned.ts'
 import { hpglOf } from './hpgl-of.ts'
@@ -43,7 +43,9 @@ export function cutFiles({
     }
     checks.push({ ...readBack(`${name}.hpgl`, side, faces, bytes, machine).check, sent })
     const size = { width: sheet.length, height: sheet.width }
-    const svg = writeCutSvg(side.strokes, size)
+    // Each operation has a group, in the order in which they are done.
+    const grouped = operations.flatMap((operation) => side.strokes.filter((stroke) => stroke.operation === operation))
+    const svg = writeCutSvg(grouped, size)
     files.push({ name: `${name}.cut.svg`, bytes: new TextEncoder().encode(svg) })
     checks.push(readBackSvg(`${name}.cut.svg`, side.strokes, size, svg))
   }

@@ -5,7 +5,7 @@ import type { Warning } from '../measure/warning.ts'
 import type { Say, Template } from '../panel/template.ts'
 import { leastPart, mostParts } from '../panel/tile.ts'
 import { crossSpace } from '../sheet/cross-places.ts'
-import { cutOffLines } from '../sheet/cut-off.ts'
+import { cutOffLines, whyNoCutOff } from '../sheet/cut-off.ts'
 import { type Laid, type LayoutRequest, layOut } from '../sheet/lay-out.ts'
 import { scrapOf } from '../sheet/scrap.ts'
 import type { Sheet } from '../sheet/sheet.ts'
@@ -136,6 +136,7 @@ export async function planJob(
       liner: sideOf(crosses ? linerStrokes(sheet) : [], machine, scrapOf(sheet, 'liner', reach)),
     }
   })
+  warnings.push(...cutOffWarnings(laid.sheets, job, draws))
   const stray = cuts.flatMap(({ sheet, film: { strokes } }) => strayStrokes(sheet, strokes))
   if (stray.length > 0) return { problems: stray, warnings }
   return {
@@ -217,6 +218,20 @@ function besidePieces(sheet: Sheet, { layout }: Job, hasPen: boolean): Stroke[] 
     ...borders.map(({ name, path }): Stroke => ({ operation: 'kiss', name: `${name}: weed border`, path })),
     ...lines.map((path): Stroke => ({ operation: cutOff === 'pen' ? 'pen' : 'through', name: 'cut-off line', path })),
   ]
+}
+
+/** Cut-off lines that were asked for and are not there, with why. */
+function cutOffWarnings(sheets: readonly Sheet[], { layout: { cutOff } }: Job, hasPen: boolean): string[] {
+  if (cutOff === 'none') return []
+  if (cutOff === 'pen' && !hasPen) {
+    return ['layout.cutOff is pen, and the machine has no pen, so no cut-off line is drawn. Take through, or none.']
+  }
+  return sheets.flatMap((sheet) => {
+    const why = whyNoCutOff(sheet)
+    return why === undefined
+      ? []
+      : [`layout.cutOff is ${cutOff}, and sheet ${sheet.number} has no cut-off line: ${why}.`]
+  })
 }
 
 /** Half of what is kept between two weed borders, mm. */

@@ -31,3 +31,11 @@ export function cutOffLines(sheet: Sheet): Path[] {
     )
   })
 }
+
+/** Why a sheet has no cut-off line, in words that end a sentence; undefined where it has one. */
+export function whyNoCutOff(sheet: Sheet): string | undefined {
+  if (cutOffLines(sheet).length > 0) return undefined
+  const [first, ...others] = new Set(sheet.pieces.map(groupName))
+  if (others.length === 0) return `all on it belongs to ${first ?? 'nothing'}`
+  return `no place across it is clear of both: ${[first, ...others].join(', ')} lie beside each other or less than ${leastGap} mm apart`
+}

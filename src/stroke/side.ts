@@ -1,7 +1,8 @@
+import { boundsOf } from '../geometry/bounds.ts'
 import { flatten } from '../geometry/flatten.ts'
-import { endOf } from '../geometry/path.ts'
+import { endOf, polyline } from '../geometry/path.ts'
 import { add, type Point, point } from '../geometry/point.ts'
-import { withRoom } from '../geometry/polygon.ts'
+import { intersection, type Rings, withRoom } from '../geometry/polygon.ts'
 import { transform, translation } from '../geometry/transform.ts'
 import { freePlace } from '../sheet/free-place.ts'
 import type { Scrap } from '../sheet/scrap.ts'
@@ -78,7 +79,8 @@ function tipStrokes(stroke: Stroke, { blade, bridges }: Cutting): Stroke[] {
  * The axis's way for strokes done one after the other. A blade keeps its heading from stroke to stroke; how it stands is
  * not known at first, nor after another tool had its turn.
  */
-function drivenStrokes(tip: readonly Stroke[], { blade, tools }: Cutting, scrap: Scrap): DrivenStroke[] {
+function drivenStrokes(tip: readonly Stroke[], cutting: Cutting, scrap: Scrap): DrivenStroke[] {
+  const { blade, tools } = cutting
   if (blade.compensate === 'machine' || blade.offset === 0) return [...tip]
   const driven: DrivenStroke[] = []
   const lines = tip.flatMap(({ operation, path }) =>
@@ -97,7 +99,7 @@ function drivenStrokes(tip: readonly Stroke[], { blade, tools }: Cutting, scrap:
       from = endOf(stroke.path)
       continue
     }
-    const lead = heading === undefined ? leadStroke(stroke, blade, free, from) : undefined
+    const lead = heading === undefined ? leadStroke(stroke, cutting, free, from) : undefined
     if (lead) {
       driven.push(lead.stroke)
       free = { ...free, taken: [...free.taken, [lead.room]] }
@@ -115,14 +117,15 @@ const clear = 0.5
 /** Chords of what it keeps clear of, mm. */
 const coarse = 0.1
 /** A stroke on scrap, as near as may be to `from`, that brings the blade round for a cut; none where there is no room. */
-function leadStroke({ operation, path }: Stroke, blade: Blade, scrap: Scrap, from: Point) {
+function leadStroke({ operation, path }: Stroke, { blade, film }: Cutting, scrap: Scrap, from: Point) {
+  const isRoll = film === 'roll'
   const [first] = movingParts(path)
   if (!first) return undefined
   const way = startWay(first)
-  for (const { film, form } of leadInForms.flatMap((forms) => placesFor(forms, scrap))) {
+  for (const { film: place, form } of leadInForms.flatMap((forms) => placesFor(forms, scrap, from.x, isRoll))) {
     const lead = leadIn(Math.atan2(way.y, way.x), blade, form)
     const room = withRoom([lead.room], clear)[0]?.map((p) => add(p, from)) ?? []
-    const move = freePlace(room, { ...scrap, film })
+    const move = freePlace(room, { ...scrap, film: place })
     if (!move) continue
     const to = add(from, move)
     const own = transform(lead.path, translation(to.x, to.y))
@@ -134,6 +137,19 @@ function leadStroke({ operation, path }: Stroke, blade: Blade, scrap: Scrap, fro
   return undefined
 }
 
-/** Rather a lead-in of the same length in the waste than a shorter one in the margin. */
-const placesFor = (forms: readonly LeadInForm[], { film, margin }: Scrap) =>
-  [margin, film].flatMap((place) => forms.map((form) => ({ film: place, form })))
+/**
+ * Where a lead-in of these forms may lie, the best first: on a roll where it does not move the film much, in the margin
+ * rather than in the waste. Only where there is no such place a shorter one is tried.
+ */
+function placesFor(forms: readonly LeadInForm[], { film, margin }: Scrap, x: number, isRoll: boolean) {
+  const near = isRoll ? [margin, film].map((rings) => stretchOf(rings, x - rollWindow / 2, x + rollWindow / 2)) : []
+  return [...near, margin, film].flatMap((place) => forms.map((form) => ({ film: place, form })))
+}
+
+/** What of rings lies from `low` to `high` along the film. */
+function stretchOf(rings: Rings, low: number, high: number): Rings {
+  if (rings.length === 0) return []
+  const { low: least, high: most } = boundsOf(rings.map((ring) => polyline(ring)))
+  const [bottom, top] = [least.y - 1, most.y + 1]
+  return intersection(rings, [[point(low, bottom), point(high, bottom), point(high, top), point(low, top)]])
+}

@@ -69,6 +69,35 @@ test('cut-off lines stand halfway between groups, from margin to margin, as thro
   expect(await linesOf('none')).toEqual([])
 })
 
+test('a cut-off line that is asked for and not there is told, with why', async () => {
+  const told = async (more: readonly string[], how: string, pen = 'pen: 2, ') => {
+    const objects = more.map((group, i) => flat(`lid ${i}`, 100, 50, group))
+    const head = `layout: { cutOff: ${how} }\nmachine: { like: plain-roll, tools: { ${pen}kiss: 1, through: 3 } }\n`
+    const { plan, warnings } = await planJob(jobOf(objects, head), templates)
+    const lines = plan?.cuts.flatMap(({ film }) => film.strokes.filter(({ name }) => name === 'cut-off line')) ?? []
+    return { lines: lines.length, warnings: warnings.filter((warning) => warning.includes('cutOff')) }
+  }
+  const pinned = (group: string, x: number, y: number) => `, group: ${group}, pinned: [{ x: ${x}, y: ${y} }]`
+  const alone = [pinned('one', 20, 20), pinned('one', 150, 20)]
+  const beside = [pinned('one', 20, 20), pinned('two', 70, 300)]
+  const apart = [pinned('one', 20, 20), pinned('two', 150, 20)]
+  expect(await told(apart, 'through')).toEqual({ lines: 1, warnings: [] })
+  expect(await told(alone, 'through')).toEqual({
+    lines: 0,
+    warnings: ['layout.cutOff is through, and sheet 1 has no cut-off line: all on it belongs to one.'],
+  })
+  expect(await told(beside, 'through')).toEqual({
+    lines: 0,
+    warnings: [
+      'layout.cutOff is through, and sheet 1 has no cut-off line: no place across it is clear of both: one, two lie beside each other or less than 2 mm apart.',
+    ],
+  })
+  expect((await told(apart, 'pen', '')).warnings).toEqual([
+    'layout.cutOff is pen, and the machine has no pen, so no cut-off line is drawn. Take through, or none.',
+  ])
+  for (const objects of [alone, beside]) expect((await told(objects, 'none')).warnings).toEqual([])
+})
+
 describe('a panel bigger than the film', () => {
   const door = flat(
     'door',

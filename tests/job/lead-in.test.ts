@@ -220,7 +220,7 @@ test('what a machine does not reach is refused when the job is made, by the rule
     strokes.map((stroke) => ({ ...stroke, path: transform(stroke.path, translation(-15, 0)) }))
   const { asked, strokes, tip, driven } = cut.film
   const film = { asked: moved(asked), strokes: moved(strokes), tip: moved(tip), driven: moved(driven) }
-  const whole = { ...planned, plan: { ...plan, cuts: [{ ...cut, film }] } }
+  const whole = { ...planned, plan: { ...plan, cuts: [{ ...cut, film, parts: [{ side: film }] }] } }
   const { made, problems } = await makeJob(text, shapes, { planned: whole })
   expect(made).toBeUndefined()
   expect(problems.map(formatProblem).join()).toMatch(

@@ -173,3 +173,35 @@ test('after another tool the blade is brought round anew, and after more of the 
   expect(leads(3)).toEqual(['pen', 'kiss lead-in', 'kiss', 'through lead-in', 'through'])
   expect(leads(1)).toEqual(['pen', 'kiss lead-in', 'kiss', 'through'])
 })
+
+test('on a roll of five metres the film goes back by no more than 400 mm, lead-ins and all', () => {
+  const tools = { pen: { number: 2 }, kiss: { number: 1 }, through: { number: 3 } }
+  const cutting = { ...plain, film: 'roll' as const, tools, blade: { ...plain.blade, offset: 0.25, overcut: 0.3 } }
+  // Two rows of lids, 300 mm along each; the margin at the top is out of reach.
+  const lids = Array.from({ length: 30 }, (_, i) => {
+    const low = point(20 + Math.floor(i / 2) * 320, i % 2 === 0 ? 10 : 310)
+    return {
+      name: `lid ${i + 1}`,
+      outline: rectangle(low, point(low.x + 300, low.y + 280)),
+      at: add(low, point(150, 140)),
+    }
+  })
+  const asked = lids.flatMap(({ name, outline, at }) => [
+    stroke('pen', openPath(at, lineTo(add(at, point(20, 0)))), `${name}: label`),
+    stroke('kiss', outline, `${name}: outline`),
+    stroke('through', rectangle(add(at, point(-9, -9)), add(at, point(9, 9))), `${name}: opening`),
+  ])
+  const film = [flatten(rectangle(point(0, 0), point(4820, 600)))]
+  const margin = difference(film, [flatten(rectangle(point(10, 10), point(4810, 600)))])
+  const taken = lids.map(({ outline }) => [flatten(outline)])
+  const { driven } = sideOf(asked, cutting, { film, margin, taken, lines: [] })
+  let [reached, back] = [0, 0]
+  for (const { x } of ends(driven)) {
+    reached = Math.max(reached, x)
+    back = Math.max(back, reached - x)
+  }
+  expect(back).toBeLessThan(400)
+  expect(driven.filter(({ leadIn }) => leadIn)).toHaveLength(30)
+  const operations = driven.map(({ operation }) => operation).filter((own, i, all) => own !== all[i - 1])
+  expect(operations).toHaveLength(45)
+})
