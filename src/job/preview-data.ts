@@ -121,6 +121,17 @@ export interface PiecePreview {
   readonly isPinned: boolean
 }
 
+/** A place on the film as a person gives it, of one copy of a panel; mm and degrees. */
+export interface WantedSpot {
+  readonly panel: string
+  readonly copy: number
+  readonly stock: string
+  readonly sheet: number
+  readonly x: number
+  readonly y: number
+  readonly angle: number
+}
+
 /** A roll, a sheet or an offcut that the job may be cut from. */
 export interface StockPreview {
   readonly name: string

@@ -9,6 +9,7 @@ import type { Say, Specs, Template } from '../panel/template.ts'
 import { panelPicture } from '../picture/panel-picture.ts'
 import { strainPicture } from '../picture/strain-picture.ts'
 import type { LayoutRequest } from '../sheet/lay-out.ts'
+import { nearestPin } from '../sheet/pin-place.ts'
 import type { Side } from '../stroke/side.ts'
 import type { FilmSide } from './as-planned.ts'
 import { loadShapes, shapeIds, shapesNamedIn } from './catalogue.ts'
@@ -31,6 +32,7 @@ import type {
   PlainJob,
   Room,
   ScreenPicture,
+  WantedSpot,
 } from './preview-data.ts'
 import { readJob, readJobTable, valuesOf } from './read-job.ts'
 import { onScreen, places } from './screen-picture.ts'
@@ -196,6 +198,17 @@ export async function layoutRequest(text: string, given: Given = {}): Promise<La
   const { templates, ids: shapeIds } = await shapesFor(text, given.own ?? [])
   const options = { shapeIds, anew: true, ...optionsOf(given) }
   return (await planJob(text, templates, options)).plan?.request
+}
+
+/** The place nearest to one that a person wants at which the piece lies on the film, as far as the job tells. */
+export async function nearestSpot(text: string, wanted: WantedSpot, given: Given = {}): Promise<WantedSpot> {
+  const { plan } = await plannedFor(text, given)
+  const piece = plan?.request.pieces.find(({ panel, copy }) => panel.name === wanted.panel && copy === wanted.copy)
+  if (!plan || !piece) return wanted
+  const { stock, sheet, x, y } = wanted
+  const pin = { stock, sheet, x, y, angle: (wanted.angle * Math.PI) / 180 }
+  const found = nearestPin(piece.panel, pin, plan.request.stocks, plan.request)
+  return { ...wanted, x: found.x, y: found.y }
 }
 
 /** How the tool's tip goes over both sides of a sheet, counted from 1; nothing where the job cannot be made. */

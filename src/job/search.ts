@@ -50,7 +50,7 @@ export function search(
 }
 
 /** Can there be no better one? Where no new film is paid for, fewer sheets would still be better. */
-export const isPerfect = ({ unplaced, paid, atLeast, sheets }: Omit<Progress, 'seed' | 'round'>): boolean =>
+const isPerfect = ({ unplaced, paid, atLeast, sheets }: Omit<Progress, 'seed' | 'round'>): boolean =>
   unplaced === 0 && (paid > 0 ? isLeastFilm(paid, atLeast) : sheets === 1)
 
 /** The same of what a seed found. */

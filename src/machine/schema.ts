@@ -7,10 +7,7 @@ import { isLeftHanded } from './axes.ts'
 import { commandProblem } from './commands.ts'
 import { addressForms, readLinkAddress } from './link-address.ts'
 import { farthest, type Machine, origins, ownAxis, type Tool } from './profile.ts'
-
-/** Coordinates of a signed 16-bit integer, as plain HP-GL has them, and of 30 bits and a sign, as HP-GL/2 has them. */
-const plainRange = 32767
-const widestRange = 2 ** 30 - 1
+import { plainRange, widestRange } from './ranges.ts'
 
 /** Steps from 0.25 mm down to 0.002 mm. */
 const fewestUnits = 4

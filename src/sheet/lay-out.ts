@@ -1,7 +1,7 @@
 import { type Box, boundsOf, boxesMeet, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import { endOf, polyline } from '../geometry/path.ts'
 import { difference, intersection, offsetRings, type Rings, ringsArea } from '../geometry/polygon.ts'
-import { mapPoint, transform } from '../geometry/transform.ts'
+import { transform } from '../geometry/transform.ts'
 import { type Unit, writeLength } from '../measure/length.ts'
 import type { Problem } from '../measure/problem.ts'
 import { cutLine } from '../panel/cut-line.ts'
@@ -12,6 +12,7 @@ import { crossPlaces } from './cross-places.ts'
 import { nest } from './nest/nest.ts'
 import type { Effort, NestPiece, NestProblem, NestState, Place, Region } from './nest/problem.ts'
 import { pieceRings } from './piece-region.ts'
+import { pinnedRings } from './pin-place.ts'
 import { lieMatrix, originOf, turnsOf } from './placing.ts'
 import { regionsOf, ringsOfRegion } from './regions.ts'
 import type { Piece, Placed, Sheet } from './sheet.ts'
@@ -143,19 +144,15 @@ function pinnedOn({ panel, copy, pin }: Piece, lying: readonly Lying[]): Place |
   }
 }
 
-/** mm by which a place set by hand may be off and still keep its distances. */
-const pinSlack = 0.05
 /** An overlap of less than this is none, mm^2. */
 const nothing = 1e-3
 
 /** Pins that leave the film or stand in each other's way. */
 function pinProblems({ pieces, room }: LayoutRequest, own: readonly NestPiece[], lying: readonly Lying[]): Problem[] {
-  const less = Math.max(0, room - pinSlack)
   const pinned = own.flatMap(({ pinned: place }, i) => {
     const piece = pieces[i]
     if (!place || !piece) return []
-    const matrix = lieMatrix(place.angle, place.x, place.y)
-    const rings = pieceRings(piece.panel, less, false).map((ring) => ring.map((p) => mapPoint(matrix, p)))
+    const rings = pinnedRings(piece.panel, place, room)
     const box = boundsOf(rings.map((ring) => polyline(ring, true)))
     return [{ piece, place, rings, box }]
   })

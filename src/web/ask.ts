@@ -7,6 +7,7 @@ import type {
   ObjectPreview,
   PlainJob,
   Room,
+  WantedSpot,
 } from '../job/preview-data.ts'
 import type { Answer, Ask, Question } from './compute.ts'
 
@@ -121,6 +122,10 @@ function latest<A extends readonly unknown[], T>(
 export const askCatalogue = () => ask<CatalogueEntry[]>({ what: 'catalogue' })
 /** What a search for a better layout begins with, to be handed on as it is. */
 export const askRequest = (text: string) => askWhole<unknown>({ what: 'request', text })
+/** The place on the film that is nearest to one that a person wants. */
+export const askSpot = (text: string, wanted: WantedSpot) => askWhole<WantedSpot>({ what: 'spot', text, wanted })
+/** How a job would be laid out, without taking it for the one at hand. */
+export const askLayout = (text: string) => askWhole<JobPreview>({ what: 'job', text, withSheets: true })
 export const askBlade = (text: string, sheet: number) =>
   askWhole<{ readonly film: BladeWay; readonly liner: BladeWay } | undefined>({ what: 'blade', text, sheet })
 export const askCheck = (name: string, bytes: Uint8Array, report: string) =>

@@ -1,4 +1,4 @@
-import type { PlainJob, Room } from '../job/preview-data.ts'
+import type { PlainJob, Room, WantedSpot } from '../job/preview-data.ts'
 
 /** What the page asks of its worker, and gets. */
 export type Ask =
@@ -7,6 +7,7 @@ export type Ask =
   | { readonly what: 'job'; readonly text: string; readonly withSheets: boolean }
   | { readonly what: 'request'; readonly text: string }
   | { readonly what: 'blade'; readonly text: string; readonly sheet: number }
+  | { readonly what: 'spot'; readonly text: string; readonly wanted: WantedSpot }
   | { readonly what: 'files'; readonly text: string }
   | { readonly what: 'check'; readonly name: string; readonly bytes: Uint8Array; readonly report: string }
   | { readonly what: 'keep'; readonly name: string; readonly bytes: Uint8Array }

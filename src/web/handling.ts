@@ -1,3 +1,4 @@
+import { plainRange, widestRange } from '../job/ranges.ts'
 import type { FieldSpec } from './fields/spec.ts'
 
 /** How panels are handled: the same fields for an object and, as `defaults`, for the job. */
@@ -121,6 +122,15 @@ export const jobGroups: readonly Group[] = [
         at: ['machine', 'area', 'along'],
         label: 'reach along',
         spec: { kind: 'length', single: true, optional: true, help: 'largest travel along the film' },
+      },
+      {
+        at: ['machine', 'range'],
+        label: 'counts to, units',
+        spec: {
+          kind: 'number',
+          optional: true,
+          help: `largest coordinate that it takes, by its manual: ${plainRange} are 819 mm at 40 a mm; ${widestRange} where it reads HP-GL/2`,
+        },
       },
       {
         at: ['machine', 'blade', 'offset'],

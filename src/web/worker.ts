@@ -6,6 +6,7 @@ import {
   layoutRequest,
   machineLookup,
   makeFiles,
+  nearestSpot,
   previewBlade,
   previewJob,
   previewObject,
@@ -96,6 +97,8 @@ async function answer(ask: Exclude<Ask, { readonly what: 'serve' }>): Promise<un
       return layoutRequest(ask.text, given)
     case 'blade':
       return previewBlade(ask.text, ask.sheet, given)
+    case 'spot':
+      return nearestSpot(ask.text, ask.wanted, given)
     case 'files':
       return makeFiles(ask.text, given)
     case 'check':

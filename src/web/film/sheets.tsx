@@ -1,6 +1,7 @@
 import type { Svg } from '@svgdotjs/svg.js'
-import { useMemo, useState } from 'preact/hooks'
-import type { SheetPreview } from '../../job/preview-data.ts'
+import { useMemo, useRef, useState } from 'preact/hooks'
+import type { PiecePreview, SheetPreview } from '../../job/preview-data.ts'
+import { askLayout, askSpot } from '../ask.ts'
 import { AtWork } from '../at-work.tsx'
 import { removeIn, setIn } from '../job-text.ts'
 import { LineKey } from '../line-key.tsx'
@@ -14,7 +15,7 @@ import { layPieces } from './piece-layer.ts'
 import { pinned, type Spot, unpinned } from './pins.ts'
 import { SearchView } from './search-view.tsx'
 import { SheetPick } from './sheet-pick.tsx'
-import { TooBig } from './too-big.tsx'
+import { CountsTooLittle, TooBig } from './too-big.tsx'
 
 /** Where the pieces lie, sheet by sheet; they can be moved by hand, and the others then find room beside them. */
 export function Sheets() {
@@ -44,6 +45,7 @@ export function Sheets() {
           </p>
           <ProblemLinks problems={problems} />
           <TooBig problems={problems} />
+          <CountsTooLittle problems={problems} />
         </div>
       )}
       <AtWork
@@ -92,14 +94,25 @@ function SheetView({ sheet, onPlay }: { readonly sheet: SheetPreview; readonly o
   const { pieces } = sheet
   const index = pieces.findIndex(({ name }) => name === picked)
   const pickIndex = (i: number | undefined) => pick(i === undefined ? undefined : pieces[i]?.name)
-  const pin = (i: number, spot: Spot | undefined) => {
+  const tries = useRef(0)
+  const pin = async (i: number, spot: Spot | undefined) => {
     const piece = pieces[i]
     if (!piece) return
     const pins = objects.value[piece.object]?.values.pinned
-    const next = spot ? pinned(pins, piece, sheet, spot) : unpinned(pins, piece)
-    const at = ['objects', piece.object, 'pinned']
-    edit(next ? setIn(text.value, at, next) : removeIn(text.value, at))
+    const own = ++tries.current
+    const before = text.value
     pick(piece.name)
+    const near = spot && (await askSpot(before, wantedOf(piece, sheet, spot)).catch(() => spot))
+    const next = near ? pinned(pins, piece, sheet, near) : unpinned(pins, piece)
+    const at = ['objects', piece.object, 'pinned']
+    const made = next ? setIn(before, at, next) : removeIn(before, at)
+    const refusal = spot && (await whyNot(made, before))
+    if (own !== tries.current) return
+    if (refusal !== undefined) {
+      say(`${piece.name} stays where it was. ${refusal}`)
+      return
+    }
+    edit(made)
     say(spot ? `${piece.name} is kept in place; the others make room.` : `${piece.name} finds its own place again.`)
   }
   const over = useMemo(
@@ -108,7 +121,7 @@ function SheetView({ sheet, onPlay }: { readonly sheet: SheetPreview; readonly o
         onPick: pickIndex,
         onMove: (i, right, up) => {
           const piece = pieces[i]
-          if (piece) pin(i, { ...piece, x: Math.max(0, piece.x + right), y: Math.max(0, piece.y + up) })
+          if (piece) void pin(i, { ...piece, x: piece.x + right, y: piece.y + up })
         },
       })
       fitWords(drawing, sheet.picture, pieces)
@@ -127,7 +140,32 @@ function SheetView({ sheet, onPlay }: { readonly sheet: SheetPreview; readonly o
           Play the blade's way
         </button>
       </Viewer>
-      <PieceBar pieces={pieces} picked={index < 0 ? undefined : index} onPick={pickIndex} onPin={pin} />
+      <PieceBar
+        pieces={pieces}
+        picked={index < 0 ? undefined : index}
+        onPick={pickIndex}
+        onPin={(i, spot) => void pin(i, spot)}
+      />
     </>
   )
+}
+
+const wantedOf = ({ panel, copy }: PiecePreview, { stock, ofStock }: SheetPreview, { x, y, angle }: Spot) => ({
+  panel,
+  copy,
+  stock,
+  sheet: ofStock,
+  x,
+  y,
+  angle,
+})
+
+/** Why a job with a piece put elsewhere cannot be laid out where it can be now; a job is never left with more in its way. */
+async function whyNot(made: string, before: string): Promise<string | undefined> {
+  const got = await askLayout(made).catch(() => undefined)
+  if (text.peek() !== before) return 'The job was changed meanwhile: move it again.'
+  if (!got) return 'It was not tried to its end: move it again.'
+  const known = job.peek()?.problems ?? []
+  const more = got.problems.find((problem) => !known.some((old) => old.text === problem.text))
+  return got.problems.length > known.length ? more?.text : undefined
 }

@@ -1,6 +1,6 @@
 import type { PlacedProblem } from '../../job/preview-data.ts'
-import { idOf } from '../fields/spec.ts'
-import type { Key } from '../job-text.ts'
+import { widestRange } from '../../job/ranges.ts'
+import { goToField } from '../go-to-field.ts'
 import { raw, setJobField } from '../state.ts'
 
 /** Ways out for a panel that is bigger than film and cutter. */
@@ -13,14 +13,14 @@ export function TooBig({ problems }: { readonly problems: readonly PlacedProblem
       <button type="button" onClick={() => setJobField(['layout', 'tile'], true)}>
         Cut it in parts that overlap
       </button>
-      <button type="button" onClick={() => lookAt(['machine', 'area', 'along'])}>
+      <button type="button" onClick={() => goToField(['machine', 'area', 'along'])}>
         Set how far the cutter reaches
       </button>
       <button type="button" onClick={() => setJobField(['machine', 'like'], 'by-hand')}>
         Mark it out by hand
       </button>
       {film && (
-        <button type="button" onClick={() => lookAt(['stock', 'width'])}>
+        <button type="button" onClick={() => goToField(['stock', 'width'])}>
           Set how wide the film is
         </button>
       )}
@@ -28,9 +28,14 @@ export function TooBig({ problems }: { readonly problems: readonly PlacedProblem
   )
 }
 
-/** Opens the fold that a field is in, and goes there. */
-function lookAt(at: readonly Key[]): void {
-  const field = document.getElementById(idOf(at))
-  field?.closest('details')?.setAttribute('open', '')
-  field?.focus()
+/** The way out where a cutter is said to reach farther than it is said to count. */
+export function CountsTooLittle({ problems }: { readonly problems: readonly PlacedProblem[] }) {
+  if (!problems.some(({ code }) => code === 'range_too_small')) return null
+  return (
+    <div class="row">
+      <button type="button" onClick={() => setJobField(['machine', 'range'], widestRange)}>
+        It reads HP-GL/2: count as far as that
+      </button>
+    </div>
+  )
 }
