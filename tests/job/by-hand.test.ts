@@ -13,8 +13,9 @@ describe('a job without a cutter', () => {
     const { files, summary, checks } = await madeOf(jobOf([shade], 'machine: by-hand\n'))
     expect(namesOf(files)).toEqual(['job-sheet.pdf', 'panel-lamp-shade.svg', 'paper.pdf', 'report.json'])
     expect(checks).toEqual([])
-    expect(summary[0]).toBe('No roll, sheet or offcut is named, so nothing is laid out.')
-    expect(summary[1]).toMatch(/^Cut by hand: job-sheet\.pdf has the steps/)
+    expect(summary[0]).toBe('Machine: by hand (by-hand), whose profile comes with midtick.')
+    expect(summary[1]).toBe('No roll, sheet or offcut is named, so nothing is laid out.')
+    expect(summary[2]).toMatch(/^Cut by hand: job-sheet\.pdf has the steps/)
   })
 
   test('says where the pieces lie on film that is named, up to the margin and past what machines reach', async () => {
@@ -22,7 +23,7 @@ describe('a job without a cutter', () => {
     const sign = 'name: sign, shape: flat-panel, width: 5900, height: 300, allowance: 0'
     const { files, summary } = await madeOf(jobOf([sign], offcut))
     expect(namesOf(files)).toEqual(['job-sheet.pdf', 'panel-sign.svg', 'paper.pdf', 'report.json', 'sheet-1.svg'])
-    expect(summary[0]).toMatch(/^Material: .*offcut; to cut as 1 sheet\.$/)
+    expect(summary[1]).toMatch(/^Material: .*offcut; to cut as 1 sheet\.$/)
   })
 })
 
