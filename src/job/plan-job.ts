@@ -136,7 +136,7 @@ export async function planJob(
       liner: sideOf(crosses ? linerStrokes(sheet) : [], machine, scrapOf(sheet, 'liner', reach)),
     }
   })
-  warnings.push(...cutOffWarnings(laid.sheets, job, draws))
+  warnings.push(...cutOffWords(laid.sheets, job, draws).map((text) => ({ text, field: 'layout.cutOff' })))
   const stray = cuts.flatMap(({ sheet, film: { strokes } }) => strayStrokes(sheet, strokes))
   if (stray.length > 0) return { problems: stray, warnings }
   return {
@@ -221,7 +221,7 @@ function besidePieces(sheet: Sheet, { layout }: Job, hasPen: boolean): Stroke[] 
 }
 
 /** Cut-off lines that were asked for and are not there, with why. */
-function cutOffWarnings(sheets: readonly Sheet[], { layout: { cutOff } }: Job, hasPen: boolean): string[] {
+function cutOffWords(sheets: readonly Sheet[], { layout: { cutOff } }: Job, hasPen: boolean): string[] {
   if (cutOff === 'none') return []
   if (cutOff === 'pen' && !hasPen) {
     return ['layout.cutOff is pen, and the machine has no pen, so no cut-off line is drawn. Take through, or none.']

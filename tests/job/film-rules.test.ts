@@ -75,7 +75,7 @@ test('a cut-off line that is asked for and not there is told, with why', async (
     const head = `layout: { cutOff: ${how} }\nmachine: { like: plain-roll, tools: { ${pen}kiss: 1, through: 3 } }\n`
     const { plan, warnings } = await planJob(jobOf(objects, head), templates)
     const lines = plan?.cuts.flatMap(({ film }) => film.strokes.filter(({ name }) => name === 'cut-off line')) ?? []
-    return { lines: lines.length, warnings: warnings.filter((warning) => warning.includes('cutOff')) }
+    return { lines: lines.length, warnings: warnings.flatMap(({ text }) => (text.includes('cutOff') ? [text] : [])) }
   }
   const pinned = (group: string, x: number, y: number) => `, group: ${group}, pinned: [{ x: ${x}, y: ${y} }]`
   const alone = [pinned('one', 20, 20), pinned('one', 150, 20)]
