@@ -12,7 +12,7 @@ const lid: Panel = panelOf(flatPanel.develop({ width: 84, height: 40, radius: sq
   slit: { lines: 'none', strip: 12 },
 })
 const stock = { ...roll, width: 630, length: 2000, margin: 10, turn: 'any' as const }
-const keeping = { gap: 12, reach: { x: 2000, y: 800 }, spare: 0 }
+const reach = { x: 2000, y: 800 }
 
 test('a piece dropped anywhere comes to lie where it can be cut, and one that lies there stays', () => {
   const far = fc.integer({ min: -900, max: 3000 })
@@ -20,11 +20,16 @@ test('a piece dropped anywhere comes to lie where it can be cut, and one that li
   fc.assert(
     fc.property(far, far, fc.integer({ min: 0, max: 359 }), (x, y, degrees) => {
       const pin = { sheet: 1, x, y, angle: (degrees * Math.PI) / 180 }
-      const near = nearestPin(lid, pin, [stock], { room: 6, deadEdge: 0, border: 0, ...keeping })
+      const near = nearestPin(lid, pin, [stock], {
+        room: 6,
+        reach: { low: { x: 0, y: 0 }, high: reach },
+        border: 0,
+        spare: 0,
+      })
       // as it is written into a job
       const [tenthX, tenthY] = [Math.round(near.x * 10) / 10, Math.round(near.y * 10) / 10]
-      expect(laidOn([pinned(lid, tenthX, tenthY, degrees)], [stock], keeping).problems).toEqual([])
-      const isLegal = laidOn([pinned(lid, x, y, degrees)], [stock], keeping).problems.length === 0
+      expect(laidOn([pinned(lid, tenthX, tenthY, degrees)], [stock], { gap: 12, reach }).problems).toEqual([])
+      const isLegal = laidOn([pinned(lid, x, y, degrees)], [stock], { gap: 12, reach }).problems.length === 0
       if (isLegal) expect(Math.hypot(near.x - x, near.y - y)).toBeLessThan(0.2)
       else moved++
     }),
