@@ -163,6 +163,31 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 180_000 }, () => {
     await context.close()
   })
 
+  test('leads out of a reach that the cutter cannot count, and of what has no field', async () => {
+    const { page, context, faults } = await bench.open()
+    const tag = '  - { name: tag, shape: flat-panel, width: 84, height: 40, pinned: [{ x: 5000, y: 5000 }] }'
+    await openText(page, 'tag.yaml', `version: 1\ntitle: Tag\ncolour: red\nobjects:\n${tag}\n`)
+    await goTo(page, 'Film')
+    await page.getByRole('button', { name: 'Take it out of the job' }).click()
+    await page.getByRole('button', { name: 'Let its pieces find their own places' }).click()
+    await pieces(page).first().waitFor()
+    await fill(page, ['machine', 'area', 'along'], '1200')
+    const refusals = page.locator('.refusals')
+    await refusals.getByRole('button', { name: 'machine, range' }).click()
+    await expect.poll(() => page.evaluate('document.activeElement.id')).toBe('field-machine-range')
+    await page.getByRole('button', { name: /^It reads HP-GL\/2/ }).click()
+    await refusals.waitFor({ state: 'detached' })
+    const { machine, colour, objects } = parse(await saved(page))
+    expect([machine.area.along, machine.range, colour, objects[0].pinned]).toEqual([
+      1200,
+      2 ** 30 - 1,
+      undefined,
+      undefined,
+    ])
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
   test('takes an offcut by its corners, or by four sides and a diagonal', async () => {
     const { page, context } = await bench.open()
     await openText(
