@@ -63,7 +63,7 @@ async function toleranceOf(text: string): Promise<number> {
   const read = readLength(text, 'mm', '--tolerance')
   const isBare = /^[\s\d.,/]*$/.test(text)
   if ('problem' in read || isBare || !(read.mm > 0)) {
-    const bare = isBare && text.trim() !== '' ? ` Did you mean ${text.trim()} mm?` : ''
+    const bare = isBare && text.trim() !== '' ? ` Write ${text.trim()} mm if that is meant.` : ''
     throw new Stop(`--tolerance ${text} is not a length above 0 with its unit, such as 0.1 mm or 0.004 in.${bare}`, 2)
   }
   return read.mm

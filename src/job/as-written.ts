@@ -118,10 +118,10 @@ function leftBy(start: string): Pick<PlotStroke, 'force' | 'speed'> {
   return readPlot(`IN;${start}PU;PA0,0;PD1,1;PU;`, { unitsPerMm: 1 }).strokes.at(-1) ?? {}
 }
 
-/** What each operation is done with in a file of which all strokes were found as they were to be. */
+/** What each operation is done with in a file of which all strokes were found as they were to be, lead-ins left out. */
 export function toolsUsed(plot: Plot, driven: readonly DrivenStroke[]): ToolUse[] {
   return operations.flatMap((operation) => {
-    const own = plot.strokes.filter((_, i) => driven[i]?.operation === operation)
+    const own = plot.strokes.filter((_, i) => driven[i]?.operation === operation && !driven[i]?.leadIn)
     const [first] = own
     if (!first) return []
     const { pen, force, speed } = first

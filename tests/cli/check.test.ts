@@ -52,7 +52,7 @@ describe('check, by the report that lies beside the file', () => {
     )
     expect({ code, err }).toEqual({ code: 0, err: '' })
     expect(out).toContain(
-      'for plain roll cutter, as report.json beside it says; film side up; film: self-adhesive film',
+      'Machine: plain roll cutter, whose profile is in report.json beside the file.\n  film side up; film: self-adhesive film',
     )
     expect(out).toContain('panel-paint-tin.svg: 1 copy found, 1 asked for on this sheet, at most 0.0')
     expect(out).toMatch(/compared: outline, openings, mirrored or not, copies; not compared: .*kiss or through/)
@@ -67,7 +67,7 @@ describe('check, by the report that lies beside the file', () => {
   ])('finds all of %s in a file that makes up for a trailing blade', async (other) => {
     const { code, out, err } = await said('check', at('tools/sheet-1.hpgl'), '--against', at('tools', other))
     expect({ code, err }).toEqual({ code: 0, err: '' })
-    expect(out).toContain('for bench cutter, as report.json beside it says')
+    expect(out).toContain('Machine: bench cutter, whose profile is in report.json beside the file.')
     expect(out).toMatch(/at most 0\.0\d\d mm from/)
   })
 
@@ -135,7 +135,7 @@ describe('the tolerance of check', () => {
   })
 
   test.each([
-    ['0.1', 'Did you mean 0.1 mm?'],
+    ['0.1', 'Write 0.1 mm if that is meant.'],
     ['0 mm', 'such as 0.1 mm'],
     ['-1 mm', 'such as 0.1 mm'],
     ['far', 'such as 0.1 mm'],

@@ -71,7 +71,10 @@ async function unwritten(...argv: string[]): Promise<string> {
 describe('a command that cannot write', () => {
   const job = async () => {
     const file = at('job.yaml')
-    await writeFile(file, 'version: 1\ntitle: A\nobjects: [{ name: a, shape: flat-panel, width: 50, height: 50 }]\n')
+    await writeFile(
+      file,
+      'version: 1\ntitle: A\nunit: mm\nobjects: [{ name: a, shape: flat-panel, width: 50, height: 50 }]\n',
+    )
     return file
   }
 

@@ -29,7 +29,7 @@ test('the package, installed in an empty folder, makes its own sample', { timeou
   const report = JSON.parse(await readFile(join(folder, 'out', 'report.json'), 'utf8'))
   expect(names.sort()).toEqual(report.files.sort())
   expect(names).toEqual(expect.arrayContaining(['sheet-1.hpgl', 'sheet-1.cut.svg', 'paper.pdf', 'job-sheet.pdf']))
-  expect((await readFile(join(folder, 'out', 'sheet-1.hpgl'), 'utf8')).startsWith('IN;SP2;')).toBe(true)
+  expect(await readFile(join(folder, 'out', 'sheet-1.hpgl'), 'utf8')).toMatch(/^IN;SP[123];\n/)
   // a reader that leaves after the first line is no fault, and the files are written all the same
   const piped = 'set -o pipefail; "$0" make "$1" --out short | head -n 1 >/dev/null; "$0" machines | true'
   await call('bash', ['-c', piped, bin, job], { cwd: folder })

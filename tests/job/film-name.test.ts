@@ -48,7 +48,7 @@ test('case and blanks make no other film', async () => {
 
 test('a job that names no film is of the film of its stock, and says so', async () => {
   const { made } = await makeJob(jobOf([lid], 'stock: { film: blue vinyl }\n'), templates)
-  expect(made?.summary[0]).toMatch(/^Material: blue vinyl,/)
+  expect(made?.summary.join('\n')).toMatch(/^Material: blue vinyl,/m)
 })
 
 test('film from a shelf that does not say which it is, though others there do, is taken with a warning where it is cut', async () => {

@@ -199,7 +199,7 @@ describe('a trailing blade is brought round', () => {
     const [file] = filesOf(made)
     const outline = askedOn(made, 'sheet-1.hpgl').find(({ name }) => name.endsWith(': outline'))
     expect(astray(file?.strokes ?? [], 1, outline?.path as Path)).toBeCloseTo(unturned?.astray ?? 0, 1)
-    expect(made.warnings.join()).toMatch(
+    expect(made.warnings.map(({ text }) => text).join()).toMatch(
       /sheet-1\.hpgl: there is no room on the film beside the pieces to bring the blade round before paint tin lid: outline\./,
     )
   })
