@@ -9,8 +9,13 @@ export function segmentLength(from: Point, s: Segment): number {
   return s.kind === 'arc' ? arcLength(from, s) : cubicLength(from, s)
 }
 
-/** Point at the segment's own parameter, 0 at the start and 1 at the end; lines and arcs run on outside 0..1. */
+/**
+ * Point at the segment's own parameter, 0 at the start and 1 at the end, which are those very points to the last bit;
+ * lines and arcs run on outside 0..1.
+ */
 export function segmentPoint(from: Point, s: Segment, t: number): Point {
+  if (t === 0) return from
+  if (t === 1) return s.to
   if (s.kind === 'line') return between(from, s.to, t)
   return s.kind === 'arc' ? arcPoint(from, s, t) : cubicPoint(from, s, t)
 }

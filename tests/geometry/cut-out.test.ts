@@ -113,6 +113,18 @@ test('an opening flush with the edge is bitten out of it', () => {
   expect(horned.area).toBeCloseTo(10000 - 400 + 2 * (1 - Math.PI / 4), 6)
 })
 
+test('two bites at the same height, one at each end, are both taken out', () => {
+  // Corners whose heights a sum of the edge's start and its length misses by the last bit.
+  const [low, high] = [12.617999999999991, 67.39699999999999]
+  const film = rectangle(point(-350, -91), point(350, 91))
+  const left = cutOut(film, [
+    rectangle(point(-384, low), point(-315, high)),
+    rectangle(point(316, low), point(385, high)),
+  ])
+  if (!('outline' in left)) expect.fail(left.problem)
+  expect(signedArea(left.outline)).toBeCloseTo(700 * 182 - (35 + 34) * (high - low), 6)
+})
+
 test('what cannot be taken out says why, and which opening it is', () => {
   const inside = circle(point(20, 20), 5)
   const cases: readonly (readonly [readonly Path[], object])[] = [

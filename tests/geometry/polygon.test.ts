@@ -1,3 +1,4 @@
+import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { liesWithin, pointInside } from '../../src/geometry/inside.ts'
 import { circle, polyline, rectangle } from '../../src/geometry/path.ts'
@@ -36,4 +37,19 @@ test('inside and within', () => {
   expect(pointInside(disc, point(10.01, 0))).toBe(false)
   expect(liesWithin(circle(point(0, 0), 9.9), disc)).toBe(true)
   expect(liesWithin(circle(point(1, 0), 9.9), disc)).toBe(false)
+})
+
+test('a place level with a corner, to the last bit, is beside a rectangle that it stands beside', () => {
+  const anywhere = fc.double({ min: -500, max: 500, noNaN: true })
+  const size = fc.double({ min: 1, max: 300, noNaN: true })
+  fc.assert(
+    fc.property(anywhere, anywhere, size, size, size, (x, y, width, height, away) => {
+      const [low, high] = [point(x, y), point(x + width, y + height)]
+      for (const level of [low.y, high.y]) {
+        for (const aside of [low.x - away, high.x + away]) {
+          expect(pointInside(rectangle(low, high), point(aside, level))).toBe(false)
+        }
+      }
+    }),
+  )
 })
