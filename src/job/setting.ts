@@ -20,8 +20,8 @@ export const settingWords: Readonly<Record<Operation, string>> = {
 /** The order in which the files of a sheet are sent, and what is set before each; `files` are those of one sheet. */
 export function settingLine(files: readonly { readonly file: string; readonly set: Setting }[]): string {
   const steps = files.map(({ file, set }, i) => {
-    const then = i === 0 ? 'send' : 'then, without moving the film,'
+    const then = i === 0 ? 'Send' : 'then, without moving the film, send'
     return `${then} ${file} with tool ${set.tool} ${settingWords[set.to]}`
   })
-  return `One tool does what no file can tell it apart: ${steps.join('; ')}.`
+  return `The tool is set by hand between files. ${steps.join('; ')}.`
 }

@@ -31,7 +31,7 @@ test('kiss and through by one tool come as two files, with a stop between and wh
   const own = await made('{ pen: 2, kiss: 1, through: 1, slit: 1 }')
   expect(filmFiles(own)).toEqual(['sheet-1.hpgl: pen,kiss', 'sheet-1.through.hpgl: through'])
   expect(own.summary.join()).toContain(
-    'send sheet-1.hpgl with tool 1 holding the blade, set to cut the film alone; then, without moving the film, sheet-1.through.hpgl with tool 1 holding the blade, set to cut film and liner.',
+    'Send sheet-1.hpgl with tool 1 holding the blade, set to cut the film alone; then, without moving the film, send sheet-1.through.hpgl with tool 1 holding the blade, set to cut film and liner.',
   )
   expect(questionOf(own, 'sheet-1.hpgl')).toBe(
     'Does the film lie film side up, with the tool at its start, and tool 1 holding the blade, set to cut the film alone?',
