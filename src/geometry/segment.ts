@@ -9,8 +9,10 @@ export function segmentLength(from: Point, s: Segment): number {
   return s.kind === 'arc' ? arcLength(from, s) : cubicLength(from, s)
 }
 
-/** Point at the segment's own parameter, 0 at the start and 1 at the end; lines and arcs run on outside 0..1. */
+/** Point at the segment's own parameter, 0 at the start and 1 its very end; lines and arcs run on outside 0..1. */
 export function segmentPoint(from: Point, s: Segment, t: number): Point {
+  // Next to the end by a rounding would be another place for whoever asks which side of it something lies.
+  if (t === 1) return s.to
   if (s.kind === 'line') return between(from, s.to, t)
   return s.kind === 'arc' ? arcPoint(from, s, t) : cubicPoint(from, s, t)
 }
