@@ -1,3 +1,4 @@
+import { boundsOf } from '../../src/geometry/bounds.ts'
 import { toChord } from '../../src/geometry/chord.ts'
 import { deviation } from '../../src/geometry/deviation.ts'
 import { flatten } from '../../src/geometry/flatten.ts'
@@ -29,9 +30,10 @@ export function markingError(panel: Panel, say: Say, mistake?: Mistake): Marking
   const asked = [panel.outline, ...panel.holes]
   if (rings.length !== asked.length) throw new Error(`${rings.length} closed lines were marked of ${asked.length}`)
   const edge = Math.max(
-    ...asked.map((path) =>
-      Math.min(...rings.map((ring) => deviation(polyline(ring, true), polyline(flatten(path, 0.01), true)).distance)),
-    ),
+    ...paired(
+      asked.map((path) => polyline(flatten(path, 0.01), true)),
+      rings.map((ring) => polyline(ring, true)),
+    ).map(([path, ring]) => deviation(ring, path).distance),
   )
   if (marked.ticks.length !== panel.ticks.length) throw new Error('a tick is missing')
   if (marked.crosses.length !== panel.points.length) throw new Error('a cross is missing')
@@ -41,6 +43,17 @@ export function markingError(panel: Panel, say: Say, mistake?: Mistake): Marking
     ...panel.points.map((p, i) => distance(p, place(marked.crosses[i] as Point))),
   )
   return { edge, ticks, marked }
+}
+
+/** Each closed line with the marked one that fills most nearly the same box, each of them once. */
+function paired(asked: readonly Path[], rings: readonly Path[]): [Path, Path][] {
+  const left = rings.map((ring) => ({ ring, box: boundsOf([ring]) }))
+  return asked.map((path) => {
+    const { low, high } = boundsOf([path])
+    const offs = left.map(({ box }) => distance(low, box.low) + distance(high, box.high))
+    const [nearest] = left.splice(offs.indexOf(Math.min(...offs)), 1)
+    return [path, (nearest as (typeof left)[number]).ring]
+  })
 }
 
 /**

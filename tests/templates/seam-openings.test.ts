@@ -155,6 +155,23 @@ test('a boss 60 mm wide over the seam of a tin is cut half from each end, under 
   expect(panel.labels.filter(({ text }) => text === 'OVERLAP').every(({ at }) => isFilm(at))).toBe(true)
 })
 
+test('an opening over the seam is cut from both ends where its lines end a last bit off their corners', () => {
+  const opening = { shape: 'rectangular', diameter: undefined, width: 74.815, height: 12.254, radius: 0 }
+  const [template, values] = bandOf({ ...opening, fromLeft: 282.49, fromBottom: 96.474 })
+  const panel = panelOf(template.develop({ ...values, girth: 300, height: 180, overlap: 0 }, thin, say))
+  const isFilm = filmOf(panel)
+  for (const [x, film] of [
+    [-149.9, false],
+    [-150 + 57.3, false],
+    [-150 + 57.4, true],
+    [132.4, true],
+    [132.5, false],
+    [149.9, false],
+  ] as const) {
+    expect(isFilm(point(x, 12))).toBe(film)
+  }
+})
+
 test('an opening under a wide lap is a hole in both layers, and a place to find again stands on both', () => {
   const [template, values] = bandOf({
     shape: 'round',
