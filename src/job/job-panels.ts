@@ -52,7 +52,7 @@ export async function panelsOf(
   if (built.problems.length > 0) return { problems: built.problems, warnings }
   const { objects } = built
   const large = bare ? largeDoubts(job, objects, bare, say) : []
-  return { job, machine, found, objects, say, problems: [], warnings: [...warnings, ...large], bare }
+  return { job, machine, found, objects, say, problems: [], warnings: [...warnings, ...built.warnings, ...large], bare }
 }
 
 /** Without a pen nothing is drawn on the film. */
