@@ -2,10 +2,12 @@ import { lineTo, openPath } from '../src/geometry/path.ts'
 import { point } from '../src/geometry/point.ts'
 import { translation } from '../src/geometry/transform.ts'
 import type { Problem } from '../src/measure/problem.ts'
+import type { Warning } from '../src/measure/warning.ts'
 import type { Development, TickLine } from '../src/panel/development.ts'
 import type { ObjectMark } from '../src/panel/panel.ts'
 import { filmAt, tapeAt, tapedBy } from '../src/panel/taped.ts'
 import type { Facts, Say } from '../src/panel/template.ts'
+import { crossDoubts } from './cross-check.ts'
 import { type OpeningValues, placedOpenings } from './openings.ts'
 
 /** What the ticks and the sheet call a face or a corner. */
@@ -237,6 +239,13 @@ export function girthProblems(girth: number | undefined, prism: Prism, sharp: nu
       cure,
     },
   ]
+}
+
+/** A taped girth that three readings and more do not explain, though not so far off that it is refused. */
+export function girthDoubts(girth: number | undefined, prism: Prism, facts: Facts, say: Say): Warning[] {
+  if (girth === undefined) return []
+  const wanted = girthOf(prism, facts.tapeThickness)
+  return crossDoubts({ field: 'girth', read: girth, wanted, readings: 4, madeTo: 'the others' }, say)
 }
 
 /** How well a taped girth agrees, for the sheet. */

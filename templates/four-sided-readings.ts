@@ -1,6 +1,7 @@
 import type { Point } from '../src/geometry/point.ts'
 import { type Problem, Refusal } from '../src/measure/problem.ts'
 import { type TapeClass, tapeErrorLimit } from '../src/measure/readings.ts'
+import type { Warning } from '../src/measure/warning.ts'
 import type { Say } from '../src/panel/template.ts'
 import {
   type Adjusted,
@@ -183,11 +184,16 @@ export function fourSidedSolved(v: FourReadings, say: Say): { corners: FourCorne
     `Six readings adjusted by least squares, by ${list}; s0 ${adjusted.s0.toFixed(2)} mm.`,
     `The second diagonal closes within ${inMm(Math.abs(adjusted.misclosure), 2)}; a class ${tape} tape explains ${inMm(explained, 2)}.`,
   ]
-  if (Math.abs(adjusted.misclosure) > explained) {
-    const { name, reads } = suspectOf(v, adjusted)
-    notes.push(
-      `That is more than the tape explains: measure ${name} again first; if it alone is wrong it reads about ${say(reads)}. One spare reading cannot tell for sure.`,
-    )
-  }
   return { corners: adjusted.corners, notes }
+}
+
+/** Readings that close by more than the tape explains, though not so badly that they are refused. */
+export function fourSidedDoubts(v: FourReadings, say: Say): Warning[] {
+  const adjusted = isSix(v) ? adjustedLengths(v) : undefined
+  if (!adjusted || !isSix(v)) return []
+  const [off, explained] = [Math.abs(adjusted.misclosure), explainedOf(v, adjusted)]
+  if (off <= explained) return []
+  const { name, reads } = suspectOf(v, adjusted)
+  const text = `the second diagonal closes within ${inMm(off, 2)}, and a class ${tape} tape explains ${inMm(explained, 2)}. Measure ${name} again first; if it alone is wrong it reads about ${say(reads)}, but one spare reading cannot tell for sure.`
+  return [{ text, field: name }]
 }

@@ -18,7 +18,7 @@ export async function readInside(folder: string, name: string, most: number): Pr
   })
   if (!isBelow(top, file)) {
     throw new HTTPException(403, {
-      message: `${shown(name)} is refused: it is a link out of ${folder}, and only files in there are read. Put a copy there.`,
+      message: `${shown(name)} is refused: it is a link out of its folder, and only files in there are read. Put a copy there.`,
     })
   }
   // Never wait for the other end of a pipe, nor follow a link that was put there just now.

@@ -28,8 +28,8 @@ export async function findMachine(name: string, folders: readonly ProfileFolder[
   const { machineLookup, readProfile, withShipped } = await load()
   if (isProfileName(name)) {
     const text = await textOfFile(name)
-    const { machine, problems } = readProfile(text)
-    if (machine) return { machine, from: { where: 'file', file: name }, text }
+    const { machine, problems, warnings: doubts } = readProfile(text)
+    if (machine) return { machine, from: { where: 'file', file: name }, doubts, text }
     throw await refusal(name, problems)
   }
   const own = await profilesIn(folders)
@@ -140,8 +140,9 @@ const sizeOf = ({ byHand, film, area }: Machine) =>
 
 async function check(file: string, voice: Voice): Promise<void> {
   const { readProfile } = await load()
-  const { machine, problems } = readProfile(await textOfFile(file))
+  const { machine, problems, warnings } = readProfile(await textOfFile(file))
   if (!machine) throw await refusal(file, problems)
+  for (const doubt of warnings) voice.err(`Look again: ${doubt.text}\n`)
   const { unitsPerMm, axes, blade, tools, range, skew } = machine
   const degrees = round((skew * 180) / Math.PI)
   const used = Object.entries(tools).map(([operation, tool]) => `${operation} by pen ${tool?.number}`)
@@ -164,6 +165,7 @@ async function test(found: Found, out: string, voice: Voice): Promise<void> {
   const names = [...written.files.map((file) => file.name), 'report.json']
   const report = `${JSON.stringify({ midtick: 1, machine, files: names }, null, 1)}\n`
   await writeFolder(out, [...written.files, { name: 'report.json', bytes: encoder.encode(report) }])
+  for (const doubt of found.doubts ?? []) voice.err(`Look again: ${doubt.text}\n`)
   voice.out(`${machineLine(found)}\n`)
   voice.out(`Written to ${out}: ${names.length} files. Start with read-me.txt.\n`)
 }

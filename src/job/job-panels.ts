@@ -46,14 +46,19 @@ export async function panelsOf(
   const found = chosen ?? machineOf(job, findMachine)
   if ('code' in found) return { problems: [found], warnings }
   const { machine } = found
+  const told = [...warnings, ...profileDoubts(found)]
   const named = await readNamedFiles(job, templates, readFile)
-  if (named.problems.length > 0) return { problems: named.problems, warnings }
+  if (named.problems.length > 0) return { problems: named.problems, warnings: told }
   const built = buildPanels(job, templates, named.files, hasPen(machine), say)
-  if (built.problems.length > 0) return { problems: built.problems, warnings }
+  if (built.problems.length > 0) return { problems: built.problems, warnings: told }
   const { objects } = built
   const large = bare ? largeDoubts(job, objects, bare, say) : []
-  return { job, machine, found, objects, say, problems: [], warnings: [...warnings, ...large], bare }
+  return { job, machine, found, objects, say, problems: [], warnings: [...told, ...built.warnings, ...large], bare }
 }
+
+/** What of a machine's own file is to be looked at again: the job has no field for it but the machine. */
+const profileDoubts = ({ machine, name, from, doubts = [] }: FoundMachine): Warning[] =>
+  doubts.map(({ text }) => ({ text: `${from.file ?? name ?? machine.name}: ${text}`, field: 'machine' }))
 
 /** Without a pen nothing is drawn on the film. */
 export const hasPen = ({ tools }: Machine): boolean => tools.pen !== undefined

@@ -3,6 +3,7 @@ import { readProfile } from '../machine/read-profile.ts'
 import { shipped } from '../machine/shipped.ts'
 import { nearestWord } from '../measure/nearest.ts'
 import type { Problem } from '../measure/problem.ts'
+import type { Warning } from '../measure/warning.ts'
 import type { MachineFrom } from './machine-words.ts'
 
 /** A profile of somebody's own, as it was found, or why it could not be read. */
@@ -22,6 +23,8 @@ export interface FoundMachine {
   readonly from: MachineFrom
   /** where another profile of that name is, which this one stands before */
   readonly before?: MachineFrom
+  /** what of its profile a person shall look at again */
+  readonly doubts?: readonly Warning[]
   /** is it taken because none is named? */
   readonly isStandard?: true
 }
@@ -51,11 +54,11 @@ function lookUp(name: string, all: readonly OwnProfile[]): FoundMachine | Proble
   if (!first) return unknownMachine(name, all)
   const { from, text, unreadable } = first
   if (text === undefined) {
-    const cure = 'See to its file, or name another machine.'
-    return { code: 'machine_unreadable', field: 'machine', value: `"${name}"`, limit: unreadable ?? '', cure }
+    const limit = (unreadable ?? '').replace(/\.$/, '')
+    return { code: 'machine_unreadable', field: 'machine', value: `"${name}"`, limit, cure: 'Or name another machine.' }
   }
-  const { machine, problems } = readProfile(text)
-  if (machine) return { machine, name, from, ...(next ? { before: next.from } : {}) }
+  const { machine, problems, warnings: doubts } = readProfile(text)
+  if (machine) return { machine, name, from, doubts, ...(next ? { before: next.from } : {}) }
   const [worst] = problems
   if (!worst) throw new Error(`${name}: neither a machine nor a problem`)
   const { place: _, ...rest } = worst

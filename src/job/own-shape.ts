@@ -40,6 +40,7 @@ const contract = z.strictObject({
   edges: z.array(z.string().min(1)).min(1).optional(),
   example: z.strictObject({ measures: z.record(z.string(), z.unknown()), shows: z.string() }),
   check: call,
+  doubts: call.optional(),
   develop: call,
   sketch: call,
 })

@@ -31,7 +31,11 @@ export function buildPanels(
   files: ReadonlyMap<string, Uint8Array>,
   hasPen: boolean,
   say: Say,
-): { readonly objects: readonly Built[]; readonly problems: readonly Problem[] } {
+): {
+  readonly objects: readonly Built[]
+  readonly problems: readonly Problem[]
+  readonly warnings: readonly Warning[]
+} {
   const { stretch } = job.film
   const facts: Facts = {
     filmThickness: job.film.thickness,
@@ -41,14 +45,19 @@ export function buildPanels(
   }
   const objects: Built[] = []
   const problems: Problem[] = []
-  for (const object of job.objects) {
+  const warnings: Warning[] = []
+  for (const [i, object] of job.objects.entries()) {
     const template = templates.find((t) => t.id === object.shape)
     if (!template) throw new RangeError(`no shape ${object.shape}`)
     const built = buildObject(job, object, template, facts, hasPen, say)
-    if ('problems' in built) problems.push(...built.problems)
-    else objects.push(built)
+    if ('problems' in built) {
+      problems.push(...built.problems)
+      continue
+    }
+    objects.push(built)
+    warnings.push(...doubtsOf(built, i, facts, say))
   }
-  return { objects, problems: [...problems, ...sameFiles(objects)] }
+  return { objects, problems: [...problems, ...sameFiles(objects)], warnings }
 }
 
 function buildObject(
@@ -83,6 +92,34 @@ function buildObject(
     return { problems: error.problems.map((p) => ({ ...p, field: `${object.name}: ${p.field}` })) }
   }
 }
+
+/** What of an object a person shall look at again: as its shape tells, and film that cannot give what it must. */
+function doubtsOf({ object, template, panels }: Built, index: number, facts: Facts, say: Say): Warning[] {
+  const at = (field: string) => `objects[${index}].${field}`
+  const own = template.doubts?.(valuesOf(object), facts, say) ?? []
+  return [
+    ...own.map(({ text, field, ...rest }) => ({
+      ...rest,
+      text: `${object.name}: ${text}`,
+      field: at(field ?? 'name'),
+    })),
+    ...puckerWarnings(panels, facts.filmStretch).map((text) => ({ text, field: 'film.stretch' })),
+  ]
+}
+
+/** Panels that will not lie, by what the film is told to take; each alike is told once. */
+function puckerWarnings(panels: readonly BuiltPanel[], filmStretch: number | undefined): string[] {
+  if (filmStretch === undefined) return []
+  return panels.flatMap(({ panel: { name, strain } }) => {
+    const worst = strain ? Math.max(strain.stretch, -strain.shrink) : 0
+    if (worst <= filmStretch) return []
+    return [
+      `${name}: to lie, the film must give ${percent(worst)}, and it takes only ${percent(filmStretch)}, so it will pucker or lift. Its notes on the job sheet say what stays inside that.`,
+    ]
+  })
+}
+
+const percent = (share: number) => `${Number((share * 100).toPrecision(3))} %`
 
 /** The handling fields an object sets itself. */
 function definedOf({ allowance, ticks, ticksAt, hinge, slit, strip }: JobObject): Partial<Job['defaults']> {

@@ -13,7 +13,7 @@ import type { AnyValues, Template } from '../panel/template.ts'
 import { meantShapes } from './other-shapes.ts'
 import { repeats } from './repeats.ts'
 import { anyShapeSchema, type Job, type JobObject, jobSchema, objectName } from './schema.ts'
-import { type Bare, bareOf, thinDoubts } from './unit-doubts.ts'
+import { type Bare, bareOf, thinJobDoubts } from './unit-doubts.ts'
 
 const kind = { what: 'job file', most: 2_000_000, tooLong: 'Split the job.', begin: 'version: 1' }
 
@@ -80,7 +80,7 @@ export function readJobTable(
   ]
   const job = parsed.data
   const warnings = job
-    ? withoutRepeats([...readingDoubts(schema, raw, (path) => calledIn(job, path)), ...thinDoubts(given, job)])
+    ? withoutRepeats([...readingDoubts(schema, raw, (path) => calledIn(job, path)), ...thinJobDoubts(given, job)])
     : []
   if (!job || problems.length > 0) return { problems, warnings }
   return { job, problems, warnings, bare: bareOf(raw, templates) }

@@ -1,6 +1,8 @@
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
-import { mmIn, readLength, type Unit } from '../measure/length.ts'
-import { fieldAt } from '../measure/problem.ts'
+import { thinOfMachine } from '../machine/read-profile.ts'
+import { hasBare } from '../measure/bare.ts'
+import { mmIn, type Unit } from '../measure/length.ts'
+import { type ThinThing, thinDoubts } from '../measure/thin-doubts.ts'
 import type { Warning } from '../measure/warning.ts'
 import type { Say, Specs, Template } from '../panel/template.ts'
 import type { Built } from './panels.ts'
@@ -31,13 +33,6 @@ export function bareOf(raw: unknown, templates: readonly Template[]): Bare {
 }
 
 const isTaped = ({ kind }: Specs[string]) => kind === 'length' || kind === 'corners' || kind === 'list'
-
-/** Is there a number without a unit in it, at any depth? */
-function hasBare(value: unknown): boolean {
-  if (typeof value === 'number') return true
-  if (typeof value === 'string') return /^[\d\s.,/+-]*\d[\d\s.,/+-]*$/.test(value)
-  return typeof value === 'object' && value !== null && Object.values(value).some(hasBare)
-}
 
 /** A panel longer than this is doubted, mm: hardly any object is taken by a tape in one piece that long. */
 const long = 3000
@@ -87,61 +82,24 @@ function byLength(objects: readonly Built[], bare: Bare): { readonly name: strin
 }
 
 /**
- * Lengths that people think of in mm whatever the job's unit; as large as `least`, mm, they are hardly meant (common
- * practice, no source).
+ * Lengths of a job that people think of in mm whatever its unit (common practice, no source). Those of a machine that
+ * the job itself tells about are among them.
  */
-const thinThings: readonly { readonly path: readonly string[]; readonly least: number }[] = [
+const thinThings: readonly ThinThing[] = [
   { path: ['tape', 'thickness'], least: 1 },
   { path: ['film', 'thickness'], least: 0.5 },
   { path: ['film', 'liner', 'thickness'], least: 0.5 },
-  { path: ['machine', 'blade', 'offset'], least: 1.6 },
-  { path: ['machine', 'blade', 'overcut'], least: 2 },
+  ...thinOfMachine.map(({ path, least }) => ({ path: ['machine', ...path], least })),
   { path: ['defaults', 'allowance'], least: 10 },
 ]
 const leastAllowance = 10
 
-/** Doubts bare numbers in cm, m, in or ft for what is thought of in mm, such as an allowance of -1 in a job in cm. */
-export function thinDoubts(raw: unknown, { objects, unit }: Job): Warning[] {
-  if (unit === 'mm') return []
-  const own = objects.map(({ name }, i) => ({ path: ['objects', i, 'allowance'], called: name, least: leastAllowance }))
-  return [...thinThings.map((each) => ({ ...each, called: undefined })), ...own].flatMap(({ path, called, least }) => {
-    const value = path.reduce<unknown>(
-      (inside, key) => (inside as Readonly<Record<string, unknown>> | undefined)?.[key],
-      raw,
-    )
-    return bareLengths(value, path, unit)
-      .filter(({ mm }) => Math.abs(mm) >= least - slack && Math.abs(mm) / mmIn[unit] >= leastInMm(least))
-      .map(({ path: at, text, mm }) => {
-        const name = called === undefined ? fieldAt(at) : `${called}, ${fieldAt(at.slice(2))}`
-        const inMm = Number(mm.toFixed(3))
-        return {
-          text: `${name}: ${text} is read as ${text} ${unit}, which is ${inMm} mm. Write ${text} mm if that is meant, else ${text} ${unit}.`,
-          field: fieldAt(at),
-        }
-      })
-  })
-}
-
-/** The least number that such a thing would have in mm: nobody gives an allowance of half a millimetre. */
-const leastInMm = (least: number): number => least / 10 - slack
-
-/** Tenths are not exact in binary. */
-const slack = 1e-9
-
-/** Bare numbers of a length, of readings of it, or of a table of lengths. */
-function bareLengths(
-  value: unknown,
-  path: readonly PropertyKey[],
-  unit: Unit,
-): { readonly path: readonly PropertyKey[]; readonly text: string; readonly mm: number }[] {
-  if (typeof value === 'object' && value !== null) {
-    const isList = Array.isArray(value)
-    const found = Object.entries(value).flatMap(([key, inner]) =>
-      bareLengths(inner, isList ? path : [...path, key], unit),
-    )
-    return isList ? found.slice(0, 1) : found
-  }
-  if ((typeof value !== 'number' && typeof value !== 'string') || !hasBare(value)) return []
-  const read = readLength(value, unit, '')
-  return 'mm' in read ? [{ path, text: String(value).trim(), mm: read.mm }] : []
+/** Doubts bare numbers of a job for what is thought of in mm. */
+export function thinJobDoubts(raw: unknown, { objects, unit }: Job): Warning[] {
+  const own = objects.map(({ name }, i) => ({
+    path: ['objects', i, 'allowance'],
+    called: `${name}, allowance`,
+    least: leastAllowance,
+  }))
+  return thinDoubts(raw, unit, [...thinThings, ...own])
 }

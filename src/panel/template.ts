@@ -1,4 +1,5 @@
 import type { Problem } from '../measure/problem.ts'
+import type { Warning } from '../measure/warning.ts'
 import type { Picture } from '../picture/picture.ts'
 import type { Development } from './development.ts'
 import type { Stretch } from './panel.ts'
@@ -132,6 +133,8 @@ export interface Template {
   readonly example: { readonly measures: Readonly<Record<string, unknown>>; readonly shows: string }
   /** everything contradictory in the values; field names as the person typed them */
   readonly check: (values: AnyValues) => readonly Problem[]
+  /** of values that are not refused, what a person shall look at again; field names as in `check` */
+  readonly doubts?: (values: AnyValues, facts: Facts, say: Say) => readonly Warning[]
   /** the panels, in the order in which they go on; throws a `Refusal` for what only shows in working them out */
   readonly develop: (values: AnyValues, facts: Facts, say: Say) => readonly Development[]
   /**
@@ -143,9 +146,10 @@ export interface Template {
 
 /** Gives `check`, `develop` and `sketch` their value types from `specs`. */
 export function defineTemplate<const S extends Specs>(
-  template: Omit<Template, 'specs' | 'check' | 'develop' | 'sketch'> & {
+  template: Omit<Template, 'specs' | 'check' | 'doubts' | 'develop' | 'sketch'> & {
     readonly specs: S
     readonly check: (values: Values<S>) => readonly Problem[]
+    readonly doubts?: (values: Values<S>, facts: Facts, say: Say) => readonly Warning[]
     readonly develop: (values: Values<S>, facts: Facts, say: Say) => readonly Development[]
     readonly sketch: (values: Values<S> | undefined, say: Say, hung?: Stretch) => Picture
   },

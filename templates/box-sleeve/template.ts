@@ -6,6 +6,7 @@ import {
   developSleeve,
   fromCorner,
   fromMiddle,
+  girthDoubts,
   girthNotes,
   girthProblems,
   type Prism,
@@ -115,6 +116,7 @@ export const boxSleeve: Template = defineTemplate({
     }
     return [...problems, ...sleeveOverlapProblem(v.cover !== 'all round', v.overlap), ...openingProblems(v)]
   },
+  doubts: (v, facts, say) => girthDoubts(v.girth, prismOf(v), facts, say),
   develop: (v, facts, say) => {
     const prism = prismOf(v)
     const single = v.lid === 'no' && v.base === 'no'

@@ -2,7 +2,7 @@ import { between, distance, type Point, point, subtract } from '../../src/geomet
 import { edgeNames } from '../../src/panel/panel.ts'
 import { defineTemplate, type Say, type Values } from '../../src/panel/template.ts'
 import { flatSurface, openingsFrom, spotsBeside, straightEdge } from '../flat-face.ts'
-import { fourSidedProblems, fourSidedSolved } from '../four-sided-readings.ts'
+import { fourSidedDoubts, fourSidedProblems, fourSidedSolved } from '../four-sided-readings.ts'
 import { openingProblems, placedOpenings } from '../openings.ts'
 import type { FourCorners } from '../quadrilateral.ts'
 import { fourSidedSketch } from './sketch.ts'
@@ -98,6 +98,7 @@ export const fourSidedPanel = defineTemplate({
       'The second diagonal closes within 0.33 mm, so all six are adjusted by 0.04 to 0.08 mm; the hinge stands 210 mm along the bottom edge and 199 mm along the top edge.',
   },
   check: (v) => [...fourSidedProblems(v), ...openingProblems(v)],
+  doubts: (v, _facts, say) => fourSidedDoubts(v, say),
   develop: (v, _facts, say) => [develop(v, say)],
   sketch: (v, say) => fourSidedSketch(develop(v ?? standIn, say), v, say),
 })

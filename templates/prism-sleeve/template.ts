@@ -4,6 +4,7 @@ import {
   developSleeve,
   fromCorner,
   fromMiddle,
+  girthDoubts,
   girthNotes,
   girthProblems,
   type Prism,
@@ -144,6 +145,7 @@ export const prismSleeve: Template = defineTemplate({
     }
     return [...problems, ...sleeveOverlapProblem(covered !== undefined, v.overlap), ...openingProblems(v)]
   },
+  doubts: (v, facts, say) => girthDoubts(v.girth, prismOf(v), facts, say),
   develop: (v, facts, say) => {
     const prism = prismOf(v)
     const common = {

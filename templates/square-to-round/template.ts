@@ -5,6 +5,7 @@ import type { Problem } from '../../src/measure/problem.ts'
 import type { Development, TickLine } from '../../src/panel/development.ts'
 import { tapedBy } from '../../src/panel/taped.ts'
 import { defineTemplate, type Facts, type Say, type Values } from '../../src/panel/template.ts'
+import { crossDoubts } from '../cross-check.ts'
 import { overlapSpec } from '../overlap.ts'
 import { transitionSketch } from './sketch.ts'
 import { layTransition, type Transition, transitionOf } from './transition.ts'
@@ -133,6 +134,11 @@ export const squareToRound = defineTemplate({
       })
     }
     return problems
+  },
+  doubts: (v, facts, say) => {
+    if (v.slant === undefined) return []
+    const wanted = frontSlant(v, rimAcross(v, facts))
+    return crossDoubts({ field: 'slant', read: v.slant, wanted, readings: 3, madeTo: 'the others' }, say)
   },
   develop: (v, facts, say) => {
     const shape = transitionOf(v, rimAcross(v, facts))

@@ -1,6 +1,7 @@
 import { diameterFromGirth, wrapLength } from '../../src/measure/girth.ts'
 import type { Problem } from '../../src/measure/problem.ts'
 import { defineTemplate, type Facts, type Template, type Values } from '../../src/panel/template.ts'
+import { crossDoubts } from '../cross-check.ts'
 import { openingProblems, openingSpecs } from '../openings.ts'
 import { standardOverlap, wrapOverlapSpec } from '../overlap.ts'
 import { developRimmed, isSlanted, rimFieldProblems, rimProblems, rimSpecs, rimsOf } from '../rim-measures.ts'
@@ -183,6 +184,11 @@ export const straightBand: Template = defineTemplate({
       ...overlapProblem(gap !== undefined || span !== undefined, overlap),
       ...slantProblems(v, problems.length === 0),
     ]
+  },
+  doubts: (v, facts, say) => {
+    const round = aroundOf(v, facts.tapeThickness)?.taped
+    if (round === undefined || v.span === undefined || v.gap === undefined) return []
+    return crossDoubts({ field: 'span', read: v.span, wanted: round - v.gap, readings: 3, madeTo: 'the span' }, say)
   },
   develop: (v, facts, say) => {
     const around = aroundOf(v, facts.tapeThickness)

@@ -5,7 +5,7 @@ import { cutTips, developGore, endsOf, type GoreForm, goresWithin, placesUp, too
 import { overlapSpec } from '../overlap.ts'
 import { developStack, type StackedBand, seamSpec } from '../stacked-bands.ts'
 import { strainNotes } from '../strain-rules.ts'
-import { departureNotes, departureOf } from './departure.ts'
+import { departureOf, departureTold } from './departure.ts'
 import { type Profile, profileOf, type Station, slantsOf } from './profile.ts'
 import { isEdge, raised } from './raised.ts'
 import { turnedSketch } from './sketch.ts'
@@ -88,6 +88,10 @@ export const turnedBody = defineTemplate({
     const own = [...tooFewGores(v.gores), ...straightGores(v)]
     return problems.length + own.length > 0 ? [...problems, ...own] : goreProblems(v.stations, v)
   },
+  doubts: (v, _facts, say) => {
+    const told = sideTold(v, say)
+    return told?.isDoubt ? [{ text: told.text, field: 'stations' }] : []
+  },
   develop: (v, facts, say) => {
     const bare = v.stations.map((station) => ({
       ...station,
@@ -102,7 +106,6 @@ export const turnedBody = defineTemplate({
 function developBands(bare: readonly Station[], v: TurnedValues, facts: Facts, say: Say) {
   const film = raised(bare, facts.filmThickness, v.sides)
   const profile = profileOf(film)
-  const drawn = profileOf(v.stations)
   const slants = slantsOf(film)
   const bands = slants.map((slant, i): StackedBand => {
     const [low, high] = [film[i]?.girth ?? 0, film[i + 1]?.girth ?? 0]
@@ -129,7 +132,6 @@ function developBands(bare: readonly Station[], v: TurnedValues, facts: Facts, s
         ...(extra > 0.2
           ? [`The curved side is about ${extra.toFixed(1)} mm longer than this band: a station between closes that.`]
           : []),
-        ...(v.sides === 'straight' ? [] : bandDeparture(v.stations, drawn, i, say)),
       ],
     }
   })
@@ -140,15 +142,20 @@ function placeOf(station: Station | undefined, say: Say): string {
   return station?.along === undefined ? `${say(station?.height ?? 0)} up` : `${say(station.along)} along the side`
 }
 
+/** What else the side may be than it is drawn; a doubt where the laps of the seams do not make up for it. */
+function sideTold(v: TurnedValues, say: Say): { readonly text: string; readonly isDoubt: boolean } | undefined {
+  const { stations, cover, sides } = v
+  if (cover === 'bands' && sides === 'straight') return undefined
+  const drawn = profileOf(stations)
+  // The straight side of a band is the band itself, whose strain is told already.
+  const told = departureTold(departureOf(stations, drawn, cover === 'gores'), drawn, placing(stations, say), say)
+  // A gore that is off by half its lap still laps by the other half.
+  return told && { text: told.text, isDoubt: cover === 'bands' || told.apart > (v.gores * v.overlap) / 2 }
+}
+
 /** A place of the drawn side in words, told as its stations are. */
 const placing = (stations: readonly Station[], say: Say) => (mm: number) =>
   placeOf(stations[0]?.along === undefined ? { girth: 0, height: mm } : { girth: 0, along: mm }, say)
-
-/** The straight side is the band itself, whose strain is told already. */
-function bandDeparture(stations: readonly Station[], drawn: Profile, i: number, say: Say): string[] {
-  const departure = { ...departureOf(stations, drawn, i, i + 1), straight: 0 }
-  return departureNotes(departure, drawn, placing(stations, say), say)
-}
 
 /**
  * Strain of the girth at the share 0..1 of the way up a cone between two places of the side, told by the place that
@@ -208,6 +215,7 @@ function developGores(bare: readonly Station[], v: TurnedValues, facts: Facts, s
   const film = raised(bare, facts.filmThickness)
   const profile = profileOf(film)
   const drawn = profileOf(v.stations)
+  const side = sideTold(v, say)
   const taped = profileOf(raised(bare, facts.tapeThickness))
   const cut = cutTips(goreForm(profile, v.gores), v.tip)
   // Film thickness may just tip what `check` let pass.
@@ -240,8 +248,7 @@ function developGores(bare: readonly Station[], v: TurnedValues, facts: Facts, s
       { code: 'seam A', text: 'The seams come midway between the marks, all the way up.' },
     ],
     notes: (strain) => [
-      'Between the stations the side is drawn, not measured: smooth, and with no bulge of its own.',
-      ...departureNotes(departureOf(v.stations, drawn, 0, v.stations.length - 1), drawn, placing(v.stations, say), say),
+      `Between the stations the side is drawn, not measured: smooth, and with no bulge of its own.${side && !side.isDoubt ? ` It may differ: ${side.text}` : ''}`,
       ...strainNotes(
         strain,
         facts.filmStretch,

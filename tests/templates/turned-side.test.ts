@@ -17,6 +17,7 @@ const byAlong = (...list: readonly (readonly [along: number, girth: number])[]) 
 type Values = Parameters<typeof turnedBody.develop>[0]
 const valuesOf = (values: object) => ({ ...none, ...values }) as Values
 const develop = (values: object, facts = thin) => turnedBody.develop(valuesOf(values), facts, say)
+const doubtsOf = (values: object) => turnedBody.doubts?.(valuesOf(values), thin, say) ?? []
 const goreOf = (stations: readonly Station[]) => develop({ stations, cover: 'gores' })[0] ?? expect.fail('no gore')
 const edgeOf = (panel: ReturnType<typeof goreOf>, name: string) =>
   panel.edges.find((e) => e.name === name)?.path ?? expect.fail(`no ${name} edge`)
@@ -35,19 +36,28 @@ test('gores of an upright side with a shoulder are as wide as the girth that was
 })
 
 test('what else the side could be is said in words, with the place of the girth that would tell', () => {
-  const told = (values: object) => develop({ stations: tin, ...values }).map(({ notes }) => notes.join(' '))
+  const told = (values: object) => doubtsOf({ stations: tin, ...values }).map(({ field, text }) => `${field}: ${text}`)
   const [gore] = told({ cover: 'gores' })
   const found = /least sure ([\d.]+) mm up, where a freely bent side would be ([\d.]+) mm more round/.exec(gore ?? '')
   // A parabola through 300, 300 and 150 after 0, 200 and 238.36 mm of side is widest halfway to 200: by hand
   // 150 / (38.36 x 238.36) x 100^2 = 164.0 mm.
   expect(Math.abs(Number(found?.[1]) - 109)).toBeLessThan(3)
   expect(Number(found?.[2])).toBeCloseTo(164, 0)
-  expect(told({})[0]).toMatch(/least sure .* up.*measure a girth there/)
+  expect(told({})[0]).toMatch(/^stations: .*least sure .* up.*Measure a girth there/)
   expect(told({ sides: 'straight' }).join(' ')).not.toMatch(/least sure/)
   const closer = byHeight([0, 300], [100, 300], [190, 300], [200, 296], [208, 284], [216, 262], [224, 222], [228, 180])
-  expect(Math.abs(Number(/bent side would be ([\d.]+)/.exec(goreOf(closer).notes.join(' '))?.[1] ?? 0))).toBeLessThan(
-    10,
-  )
+  const note = goreOf(closer).notes.join(' ')
+  expect(Math.abs(Number(/bent side would be ([\d.]+)/.exec(note)?.[1] ?? 0))).toBeLessThan(10)
+})
+
+test('what the laps of the gores make up for is a note, and past half of them a doubt', () => {
+  // The widest place stands at 90: a straight side would be 10.7 mm less round, which is 1.3 mm a gore.
+  const stations = byHeight([0, 240], [40, 300], [90, 360], [140, 330], [180, 250], [200, 240])
+  const gores = (overlap: number) => ({ stations, cover: 'gores', gores: 8, overlap })
+  expect(doubtsOf(gores(6))).toEqual([])
+  expect(develop(gores(6))[0]?.notes.join(' ')).toMatch(/It may differ: .* 10\.7\d* mm less round/)
+  expect(doubtsOf(gores(2))).toMatchObject([{ field: 'stations' }])
+  expect(develop(gores(2))[0]?.notes.join(' ')).not.toMatch(/It may differ/)
 })
 
 const readings = fc.array(fc.record({ step: mm(5, 120), girth: mm(60, 900) }), { minLength: 2, maxLength: 9 })
