@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import { resolve } from 'node:path'
 import { expect, test } from 'vitest'
 import { catalogueDrawing, diagram, loadShapes } from '../../src/job/catalogue.ts'
+import { makeJob } from '../../src/job/make-job.ts'
 
 const templates = await loadShapes()
 
@@ -17,6 +18,13 @@ test('each shape has the where-to-measure diagram that its sketch draws', () => 
 test('the catalogue page in samples is the one that the shapes make', () => {
   const file = resolve(import.meta.dirname, '../../samples/shapes.svg')
   expect(readFileSync(file, 'utf8')).toBe(catalogueDrawing(templates))
+})
+
+test('the panel of the pail that the README shows is the one that its job makes', async () => {
+  const samples = resolve(import.meta.dirname, '../../samples')
+  const { made } = await makeJob(readFileSync(resolve(samples, 'tool-library.yaml'), 'utf8'), templates)
+  const file = made?.files.find(({ name }) => name === 'panel-lidded-pail.svg')
+  expect(readFileSync(resolve(samples, 'lidded-pail.svg'), 'utf8')).toBe(new TextDecoder().decode(file?.bytes))
 })
 
 test('every measure with a letter has that letter in the diagram', () => {
