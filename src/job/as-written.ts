@@ -113,7 +113,7 @@ const settingWords = (what: string, value: number | undefined) =>
   value === undefined ? `no ${what} of its own` : `${what} ${value}`
 
 /** What commands at the start leave the machine with, which goes for tools that state none. */
-function leftBy(start: string): Pick<PlotStroke, 'force' | 'speed'> {
+export function leftBy(start: string): Pick<PlotStroke, 'force' | 'speed'> {
   if (start === '') return {}
   return readPlot(`IN;${start}PU;PA0,0;PD1,1;PU;`, { unitsPerMm: 1 }).strokes.at(-1) ?? {}
 }

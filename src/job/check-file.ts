@@ -1,3 +1,4 @@
+import { crc32 } from '../file/crc32.ts'
 import { isDrawing, readDrawing } from '../file/svg/read-drawing.ts'
 import type { Box } from '../geometry/bounds.ts'
 import { pathLength } from '../geometry/length.ts'
@@ -12,7 +13,7 @@ import type { Travel } from '../stroke/pace.ts'
 import type { Operation } from '../stroke/stroke.ts'
 import { tooEarly } from '../stroke/too-early.ts'
 import type { FilmSide } from './as-planned.ts'
-import { type CompareOptions, type Comparison, compareLines, lineWords } from './compare-lines.ts'
+import { type CompareOptions, type Comparison, compareLines, lineWords, otherwiseDone } from './compare-lines.ts'
 import { type CutFile, type CutLine, readCutFile } from './cut-lines.ts'
 import { doubles } from './doubles.ts'
 import { type FoundPanel, findPanel } from './find-panel.ts'
@@ -109,6 +110,8 @@ export function checkFile(file: string, bytes: Uint8Array, options: CheckOptions
       ...toldWords(read, told.strokes),
       ...(told.names ? earlyWords(read.lines) : []),
       ...('against' in other ? [] : againWords(read.lines, machine)),
+      ...('against' in other || !told.names ? [] : otherwiseDone(read.lines, machine)),
+      ...(against ? [] : changedWords(bytes, told.crc32)),
       ...(against ? filmWords(told.film, against) : []),
       ...('against' in other ? (other.against?.wrong ?? []) : []),
       ...('panel' in other && other.panel ? panelWrong(other.panel, options.tolerance) : []),
@@ -143,6 +146,13 @@ function toldWords({ strokes }: CutFile, told: number | undefined): string[] {
   return [`it holds ${strokes.length} strokes; the report beside it tells of ${told}`]
 }
 
+/** Where nothing else is named that it should be: is it to the byte what its run wrote? */
+function changedWords(bytes: Uint8Array, told: string | undefined): string[] {
+  if (told === undefined || crc32(bytes) === told) return []
+  const cure = 'name what it should be with --against, or make the job anew'
+  return [`it was changed since it was written: its CRC-32 is not the one in the report beside it; ${cure}`]
+}
+
 /** Lines of a file whose operations are known that are cut before what lies inside them. */
 function earlyWords(lines: readonly CutLine[]): string[] {
   const known = lines.flatMap((line) => (line.operation ? [{ ...line, operation: line.operation }] : []))
@@ -164,7 +174,7 @@ function againWords(lines: readonly CutLine[], machine: Machine | undefined): st
     )
   const twice = [
     ...doubles(cuts, sameCut).flatMap(({ again }) => cuts[again] ?? []),
-    ...cuts.filter((line) => line.times > 1 && !passes(line).includes(line.times)),
+    ...cuts.filter((line) => line.operation === undefined && line.times > 1 && !passes(line).includes(line.times)),
   ]
   return twice.map((line) => `${lineWords(line)} is cut again`)
 }

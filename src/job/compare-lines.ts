@@ -4,6 +4,7 @@ import { deviation } from '../geometry/deviation.ts'
 import type { Point } from '../geometry/point.ts'
 import type { Machine, Tool } from '../machine/profile.ts'
 import { operations } from '../stroke/stroke.ts'
+import { leftBy } from './as-written.ts'
 import type { CutLine } from './cut-lines.ts'
 import { boxGap } from './nearest-line.ts'
 import { wholeWords } from './whole-words.ts'
@@ -109,6 +110,17 @@ export function compareLines(
   }
 }
 
+/** What is done by another pen, force or speed, or more or less often, than the machine does what the lines are told to be. */
+export function otherwiseDone(lines: readonly CutLine[], machine: Machine | undefined): string[] {
+  const pairs = lines
+    .filter(({ leadIn }) => leadIn !== 'told')
+    .map((found, number) => {
+      const { pen: _pen, force: _force, speed: _speed, ...asked } = found
+      return { asked, found, number }
+    })
+  return [...toolWords(pairs, machine), ...timesWords(pairs, machine)]
+}
+
 const isNear = (a: CutLine, b: CutLine, near: number) =>
   boxGap(a.box, b.box) <= near && deviation(a.path, b.path).distance <= near
 
@@ -161,11 +173,12 @@ function named(lines: readonly CutLine[], one: string, many: string): string[] {
   return [`${lines.length} lines ${many}: ${[first, ...others].slice(0, mostNames).join('; ')}${more}`]
 }
 
-/** What a line was to be done by, as far as the other file or the machine tells. */
-function toolFor({ operation, pen, force, speed }: CutLine, machine: Machine | undefined) {
-  if (pen !== undefined) return { number: pen, force, speed }
-  const tool: Tool | undefined = operation && machine?.tools[operation]
-  return tool
+/** What a line was to be done by, as far as the other file or the machine tells; a profile may leave it to commands at the start. */
+function toolFor({ operation, pen, force, speed }: CutLine, machine: Machine | undefined): Tool | undefined {
+  if (pen !== undefined)
+    return { number: pen, ...(force === undefined ? {} : { force }), ...(speed === undefined ? {} : { speed }) }
+  const tool = operation && machine?.tools[operation]
+  return tool && { ...leftBy(machine.start), ...tool }
 }
 
 /** Lines that are done by another tool, told once for each operation or pen and setting. */
@@ -188,12 +201,9 @@ function toolWords(pairs: readonly LinePair[], machine: Machine | undefined): st
     if (tool.number !== found.pen) add(asked, `done by pen ${found.pen}${by}: pen ${tool.number} was asked for`)
     for (const what of ['force', 'speed'] as const) {
       const [own, wanted] = [found[what], tool[what]]
-      // What a profile does not state is left to the machine, or to commands at its start.
-      if (own === wanted || (wanted === undefined && asked.pen === undefined)) continue
-      add(
-        asked,
-        `done with ${own === undefined ? `no ${what}` : `${what} ${own}`}, not with ${what} ${wanted ?? 'left out'}`,
-      )
+      if (own === wanted) continue
+      const words = (value: number | undefined) => (value === undefined ? `no ${what} of its own` : `${what} ${value}`)
+      add(asked, `done with ${words(own)}, not with ${words(wanted)}`)
     }
   }
   return [...wrong.values()].flatMap(({ lines, words }) => named(lines, `is ${words}`, `are ${words}`))

@@ -1,3 +1,4 @@
+import { crc32 } from '../file/crc32.ts'
 import { writeDrawing } from '../file/svg/draw.ts'
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
 import type { Problem } from '../measure/problem.ts'
@@ -174,13 +175,14 @@ function describe({ object, panels }: Built, say: Say): Made['panels'][number][]
 }
 
 function reportOf(made: Made, { objects, machine, found, material }: Plan): string {
+  const sums = new Map(made.files.map(({ name, bytes }) => [name, crc32(bytes)]))
   const report = {
     midtick: 1,
     title: made.title,
     machine,
     machineFrom: profileReport(found),
     files: [...made.files.map((f) => f.name), 'report.json'],
-    checks: made.checks,
+    checks: made.checks.map((check) => ({ ...check, crc32: sums.get(check.file) })),
     warnings: made.warnings.map(({ text }) => text),
     material: materialReport(material),
     panels: objects.flatMap(({ object, panels }) =>

@@ -1,5 +1,5 @@
-import { type Machine, tipReachOf } from '../machine/profile.ts'
-import { reachRing } from '../machine/reach.ts'
+import type { Machine } from '../machine/profile.ts'
+import { reachRing, tipReachOf } from '../machine/reach.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Warning } from '../measure/warning.ts'
 import type { Say, Template } from '../panel/template.ts'

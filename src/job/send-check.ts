@@ -1,3 +1,4 @@
+import { crc32 } from '../file/crc32.ts'
 import type { Path } from '../geometry/path.ts'
 import type { Machine } from '../machine/profile.ts'
 import { reachProblems } from '../machine/reach.ts'
@@ -40,10 +41,11 @@ const makeAnew = 'Send it to a bigger machine, or make the job anew with --machi
 /** Looks at a file that is to be sent. Refuses, with every reason, what the machine or the film does not fit. */
 export function checkSend({ file, bytes, side = 'film', machine, report }: SendAsked): SendCheck {
   const name = file.replace(/^.*[\\/]/, '')
-  const own = report?.checks.find((check) => check.file === name && check.sent?.bytes === bytes.length)
+  const own = report?.checks.find((check) => check.file === name && check.sent !== undefined)
   const { plan, tips } = planAndTips(file, bytes, { machine, names: own?.sent?.lines })
   const told = own?.sent?.side ?? (/\.liner-up\.[^.]+$/.test(name) ? 'liner' : undefined)
   const problems = [
+    ...changedProblems(file, bytes, own),
     ...sideProblems(file, told, side),
     ...(machine ? otherMachine(file, own && report?.machine, machine) : []),
     ...(machine ? reachProblems(file, plan.box, machine, makeAnew) : []),
@@ -67,6 +69,16 @@ export const refusalLines = (error: unknown): readonly string[] =>
   error instanceof Refusal
     ? error.problems.map(formatProblem)
     : [error instanceof Error ? error.message : String(error)]
+
+/** A file that is not to the byte what its run wrote: the report beside it tells of another. */
+function changedProblems(file: string, bytes: Uint8Array, own: SendReport['checks'][number] | undefined): Problem[] {
+  const isSame = !own || (own.sent?.bytes === bytes.length && (own.crc32 ?? crc32(bytes)) === crc32(bytes))
+  if (isSame) return []
+  const value = 'not what its run wrote'
+  const limit = 'its length or CRC-32 is another than in the report beside it'
+  const cure = 'Make the job anew. If you changed it yourself, put it into a folder of its own, without the report.'
+  return [{ code: 'changed_file', field: file, value, limit, cure }]
+}
 
 function sideProblems(file: string, told: FilmSide | undefined, side: FilmSide): Problem[] {
   if (told === undefined || told === side) return []

@@ -47,7 +47,7 @@ const material = z.object({
 const report = z.object({
   midtick: z.literal(1),
   machine: z.custom<Machine>((found) => machineCore.safeParse(found).success),
-  checks: z.array(z.object({ file: z.string(), worst: number, sent: sent.optional() })),
+  checks: z.array(z.object({ file: z.string(), worst: number, crc32: z.string().optional(), sent: sent.optional() })),
   material: material.optional(),
 })
 

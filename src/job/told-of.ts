@@ -11,6 +11,8 @@ export interface Told {
   /** HP-GL alone: strokes in the file, and what they are called in order */
   readonly strokes?: number
   readonly names?: LineNames
+  /** of its bytes, as they were written */
+  readonly crc32?: string
   /** panels of the pieces on its sheet, one for each piece; none where another file of the sheet has the outlines */
   readonly pieces?: readonly string[]
   /** what is done on the same side of the sheet by another file alone */
@@ -37,6 +39,7 @@ export function toldOf(file: string, report: SendReport | undefined): Told {
   return {
     elsewhere: [...new Set(others?.flatMap((each) => [...done(each.sent?.lines)]))].filter((each) => !here.has(each)),
     ...(side ? { side } : {}),
+    ...(own.crc32 === undefined ? {} : { crc32: own.crc32 }),
     ...(sent?.film === undefined ? {} : { film: sent.film }),
     ...(lines ? { names: lines, strokes: lines.reduce((sum, each) => sum + each.lines, 0) } : {}),
     ...(sheet ? { pieces: hasOutlines ? sheet.pieces.map(({ panel }) => panel) : [] } : {}),

@@ -106,17 +106,6 @@ export function reachOf({ area, margins, axes, unitsPerMm, range }: Machine): { 
   }
 }
 
-/**
- * Where the tip may cut, mm: as far as tools get, less the blade's offset where the files make up for it, because there
- * the axis swings so far past the tip.
- */
-export function tipReachOf(machine: Machine): { low: Extent; high: Extent } {
-  const { compensate, offset } = machine.blade
-  const { low, high } = reachOf(machine)
-  const swing = compensate === 'file' ? offset : 0
-  return { low: { x: low.x + swing, y: low.y + swing }, high: { x: high.x - swing, y: high.y - swing } }
-}
-
 /** Which of the machine's own coordinates runs along (x) or across (y) the film. */
 export const ownAxis = (axis: 'x' | 'y', { swap }: Machine['axes']): 'x' | 'y' =>
   swap ? (axis === 'x' ? 'y' : 'x') : axis

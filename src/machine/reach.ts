@@ -1,5 +1,5 @@
-import type { Box } from '../geometry/bounds.ts'
-import { between, type Point, point } from '../geometry/point.ts'
+import { type Box, insetBox } from '../geometry/bounds.ts'
+import { between, norm, type Point, point, subtract } from '../geometry/point.ts'
 import type { Problem } from '../measure/problem.ts'
 import { toMachine } from './axes.ts'
 import { type Machine, reachOf } from './profile.ts'
@@ -20,6 +20,28 @@ export function reachRing(machine: Machine): readonly Point[] {
     const above = clipped(ring, (p) => toMachine(machine, p)[axis] - least)
     return clipped(above, (p) => range - toMachine(machine, p)[axis])
   }, box)
+}
+
+/**
+ * Where the tip may cut whatever lies there, mm: a box inside the wedge that a leaning axis leaves out, less the blade's
+ * offset where the files make up for it, because there the axis swings so far past the tip. Inside out where nothing is left.
+ */
+export function tipReachOf(machine: Machine): Box {
+  const { compensate, offset } = machine.blade
+  const ring = reachRing(machine)
+  let { low, high } = reachOf(machine)
+  ring.forEach((b, i) => {
+    const a = ring.at(i - 1) as Point
+    const way = subtract(b, a)
+    if (norm(way) < slack) return
+    // What is reached lies to the left of an edge.
+    const isLevel = Math.abs(way.x) > Math.abs(way.y)
+    if (isLevel && way.x > 0) low = point(low.x, Math.max(low.y, a.y, b.y))
+    else if (isLevel) high = point(high.x, Math.min(high.y, a.y, b.y))
+    else if (way.y > 0) high = point(Math.min(high.x, a.x, b.x), high.y)
+    else low = point(Math.max(low.x, a.x, b.x), low.y)
+  })
+  return insetBox({ low, high }, compensate === 'file' ? offset : 0)
 }
 
 /** The part of a convex ring where an affine measure is 0 or more. */

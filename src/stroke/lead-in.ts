@@ -1,6 +1,7 @@
 import { flatten } from '../geometry/flatten.ts'
 import { lineTo, openPath, type Path } from '../geometry/path.ts'
-import { add, direction, type Point, scaled, subtract } from '../geometry/point.ts'
+import { add, direction, type Point, point, scaled, subtract } from '../geometry/point.ts'
+import { mapPoint, transform, turning } from '../geometry/transform.ts'
 import { hullOf } from '../sheet/nest/rings.ts'
 import type { Blade } from './blade.ts'
 import { tipWay } from './tip.ts'
@@ -59,17 +60,17 @@ const settlingLength = (offset: number, a0: number, a1: number): number =>
   offset * Math.log(Math.tan(a0 / 2) / Math.tan(a1 / 2))
 
 /**
- * A stroke of the axis on scrap, from 0, 0, that brings a blade of `offset` mm, > 0, round to the direction `wanted`, rad,
- * from a heading that is not known.
+ * A stroke of the axis on scrap, from 0, 0, that brings a blade of `offset` mm, > 0, round to the direction of x, from a
+ * heading that is not known.
  *
  * On a straight way tan(a / 2) falls as exp(-s / L), so from close to 180 degrees the blade hardly turns. Hence two legs
  * at 82.5 degrees: what stands against the first stands across the second, which takes 170 degrees to 1. No stroke
  * serves every heading, because different headings stay different; the longest form leaves out a range of 0.1 degrees.
  */
-export function leadIn(wanted: number, { offset }: Pick<Blade, 'offset'>, form: LeadInForm): LeadIn {
+export function leadIn({ offset }: Pick<Blade, 'offset'>, form: LeadInForm): LeadIn {
   const { firstLeg, within, from } = form
-  const bend = scaled(direction(wanted + (from === 'left' ? -legTurn : legTurn)), firstLeg * offset)
-  const end = add(bend, scaled(direction(wanted), settlingLength(offset, leftOver, within)))
+  const bend = scaled(direction(from === 'left' ? -legTurn : legTurn), firstLeg * offset)
+  const end = add(bend, point(settlingLength(offset, leftOver, within), 0))
   const path = openPath({ x: 0, y: 0 }, lineTo(bend), lineTo(end))
   const drive = flatten(path)
   const legs = [bend, subtract(end, bend)].map(({ x, y }) => Math.atan2(y, x))
@@ -79,4 +80,10 @@ export function leadIn(wanted: number, { offset }: Pick<Blade, 'offset'>, form: 
   ]
   const tips = headings.flatMap((heading) => tipWay(drive, heading, offset, offset / 50).points)
   return { path, room: hullOf([...drive, ...tips]) }
+}
+
+/** A lead-in turned about 0, 0, so that it brings the blade round to the direction `wanted`, rad. */
+export function facing({ path, room }: LeadIn, wanted: number): LeadIn {
+  const turn = turning(wanted, { x: 0, y: 0 })
+  return { path: transform(path, turn), room: room.map((p) => mapPoint(turn, p)) }
 }

@@ -8,7 +8,7 @@ import { freePlace } from '../sheet/free-place.ts'
 import type { Scrap } from '../sheet/scrap.ts'
 import { type Blade, drivenPath, movingParts, startWay } from './blade.ts'
 import { type Bridges, bridged } from './bridges.ts'
-import { type LeadInForm, leadIn, leadInForms } from './lead-in.ts'
+import { facing, type LeadIn, type LeadInForm, leadIn, leadInForms } from './lead-in.ts'
 import { ordered, repeated } from './order.ts'
 import { overcut } from './overcut.ts'
 import type { Operation, Stroke } from './stroke.ts'
@@ -86,6 +86,7 @@ function drivenStrokes(tip: readonly Stroke[], cutting: Cutting, scrap: Scrap): 
   const lines = tip.flatMap(({ operation, path }) =>
     operation === 'pen' ? [] : [[...flatten(path, coarse), endOf(path)]],
   )
+  const leads = leadsOf(blade)
   let free = { ...scrap, lines: [...scrap.lines, ...lines] }
   let from = point(0, 0)
   let taken: number | undefined
@@ -99,7 +100,7 @@ function drivenStrokes(tip: readonly Stroke[], cutting: Cutting, scrap: Scrap): 
       from = endOf(stroke.path)
       continue
     }
-    const lead = heading === undefined ? leadStroke(stroke, cutting, free, from) : undefined
+    const lead = heading === undefined ? leadStroke(stroke, cutting.film, leads, free, from) : undefined
     if (lead) {
       driven.push(lead.stroke)
       free = { ...free, taken: [...free.taken, [lead.room]] }
@@ -116,14 +117,30 @@ function drivenStrokes(tip: readonly Stroke[], cutting: Cutting, scrap: Scrap): 
 const clear = 0.5
 /** Chords of what it keeps clear of, mm. */
 const coarse = 0.1
+/** The lead-ins of a blade by their form, each worked out once. */
+function leadsOf(blade: Blade): (form: LeadInForm) => LeadIn {
+  const known = new Map<LeadInForm, LeadIn>()
+  return (form) => {
+    const lead = known.get(form) ?? leadIn(blade, form)
+    known.set(form, lead)
+    return lead
+  }
+}
+
 /** A stroke on scrap, as near as may be to `from`, that brings the blade round for a cut; none where there is no room. */
-function leadStroke({ operation, path }: Stroke, { blade, film }: Cutting, scrap: Scrap, from: Point) {
+function leadStroke(
+  { operation, path }: Stroke,
+  film: Cutting['film'],
+  leads: (form: LeadInForm) => LeadIn,
+  scrap: Scrap,
+  from: Point,
+) {
   const isRoll = film === 'roll'
   const [first] = movingParts(path)
   if (!first) return undefined
   const way = startWay(first)
   for (const { film: place, form } of leadInForms.flatMap((forms) => placesFor(forms, scrap, from.x, isRoll))) {
-    const lead = leadIn(Math.atan2(way.y, way.x), blade, form)
+    const lead = facing(leads(form), Math.atan2(way.y, way.x))
     const room = withRoom([lead.room], clear)[0]?.map((p) => add(p, from)) ?? []
     const move = freePlace(room, { ...scrap, film: place })
     if (!move) continue

@@ -7,7 +7,7 @@ import { segmentHeading, segmentLength, segmentPart, segmentPoint } from '../geo
 import { type Blade, endWay, movingParts, startWay } from './blade.ts'
 import { anyHeading } from './lead-in.ts'
 import type { Stroke } from './stroke.ts'
-import { tipWay } from './tip.ts'
+import { headingAfter, tipWay } from './tip.ts'
 
 /** One stroke of the axis, as it was read back from a file, mm on the sheet. */
 export interface Drive {
@@ -117,13 +117,12 @@ function worstHeading(asked: readonly Stroke[], drives: readonly Drive[], { offs
   const first = drives.findIndex((drive) => !drive.leadIn)
   const [stroke, drive] = [asked[0], drives[first]]
   if (offset === 0 || !stroke || !drive) return 0
-  const after = (heading: number, way: readonly Point[]) => tipWay(way, heading, offset, tipTolerance)
   if (first > 0) {
     const leads = drives.slice(0, first).map(({ path }) => flatten(path, fine))
     const [part] = movingParts(stroke.path)
     const way = part ? startWay(part) : direction(0)
     const astray = (heading: number) => {
-      const stands = leads.reduce((own, lead) => after(own, lead).heading, heading)
+      const stands = leads.reduce((own, lead) => headingAfter(lead, own, offset), heading)
       return Math.abs(turnBetween(way, direction(stands)))
     }
     return farthestOff(anyHeading, astray)
@@ -131,7 +130,7 @@ function worstHeading(asked: readonly Stroke[], drives: readonly Drive[], { offs
   const [line, way] = [roundOnce(stroke.path), flatten(drive.path, fine)]
   const few = anyHeading.filter((_, i) => i % tried === 0)
   return farthestOff(few, (heading) => {
-    const { points } = after(heading, way)
+    const { points } = tipWay(way, heading, offset, tipTolerance)
     return Math.max(farthest(points, line).distance, farthest(line, points).distance)
   })
 }

@@ -23,23 +23,42 @@ export function tipWay(
   if (!start) throw new RangeError('a drive without a point; it needs one at least')
   let stands = heading
   const points: Point[] = [behind(start, stands, offset)]
-  drive.forEach((to, i) => {
-    const from = drive[i - 1]
-    if (!from) return
-    const length = distance(from, to)
-    if (length === 0) return
-    const travel = Math.atan2(to.y - from.y, to.x - from.x)
+  for (const chord of chordsOf(drive)) {
+    const { from, to, length, travel } = chord
     if (offset > 0) {
       const a0 = within(travel - stands)
       for (const s of stops(a0, length, offset, tolerance)) {
         points.push(behind(between(from, to, s / length), travel - angleAfter(a0, s / offset), offset))
       }
-      stands = travel - angleAfter(a0, length / offset)
-    } else stands = travel
+    }
+    stands = afterChord(stands, chord, offset)
     points.push(behind(to, stands, offset))
-  })
+  }
   return { points, heading: within(stands) }
 }
+
+/** How a blade stands at the end of `drive`, as `tipWay` has it, rad. */
+export const headingAfter = (drive: readonly Point[], heading: number, offset: number): number =>
+  within(chordsOf(drive).reduce((stands, chord) => afterChord(stands, chord, offset), heading))
+
+/** A straight part of a drive: its length, mm, and the way it goes, rad. */
+interface Chord {
+  readonly from: Point
+  readonly to: Point
+  readonly length: number
+  readonly travel: number
+}
+
+function chordsOf(drive: readonly Point[]): readonly Chord[] {
+  return drive.flatMap((to, i) => {
+    const from = drive[i - 1]
+    const length = from ? distance(from, to) : 0
+    return from && length > 0 ? [{ from, to, length, travel: Math.atan2(to.y - from.y, to.x - from.x) }] : []
+  })
+}
+
+const afterChord = (stands: number, { length, travel }: Chord, offset: number): number =>
+  offset > 0 ? travel - angleAfter(within(travel - stands), length / offset) : travel
 
 const behind = (axis: Point, heading: number, offset: number): Point =>
   subtract(axis, scaled(direction(heading), offset))

@@ -44,6 +44,20 @@ test('a letter that crosses its own start and goes elsewhere is no loop', () => 
   expect(loopOf(stem)).toBeUndefined()
 })
 
+test('a cut is a loop although its tip is pushed to and fro where it starts', () => {
+  const pushed = Array.from({ length: 12 }, (_, i) => lineTo(point(10 + (i % 2 === 0 ? 0.03 : 0), 0)))
+  const round = [point(30, 0), point(30, 20), point(0, 20), point(0, 0), point(10.3, 0)].map(lineTo)
+  const loop = loopOf(openPath(point(10, 0), ...pushed, ...round))
+  expect(signedArea(loop ?? expect.fail('no loop'))).toBeCloseTo(600, 0)
+})
+
+test('a cut that leaves its line where it runs on past its start is no loop', () => {
+  const past = (aside: number) => [point(10.3, aside), point(10.6, 0)].map(lineTo)
+  const round = [point(30, 0), point(30, 20), point(0, 20), point(0, 0), point(10, 0)].map(lineTo)
+  expect(loopOf(openPath(point(10, 0), ...round, ...past(0)))).toBeDefined()
+  expect(loopOf(openPath(point(10, 0), ...round, ...past(0.6)))).toBeUndefined()
+})
+
 test('a cut that stops short of its start makes none', () => {
   const open = openPath(
     point(0, 0),

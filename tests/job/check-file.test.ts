@@ -117,6 +117,30 @@ describe.each(jobs)('a file as it was made, %s:', (_, job) => {
     expect(found).toMatchObject({ wrong: [], side: 'film', film: 'matt grey film', machine: 'bench' })
   })
 
+  test('is found changed by its own report alone, in one digit, in a force or in its pens', () => {
+    const { film, machine } = job
+    const alone = (bytes: Uint8Array) => checkFile('sheet-1.hpgl', bytes, from(job)).wrong.join('\n')
+    const code = new TextDecoder().decode(job.bytesOf('sheet-1.hpgl'))
+    const digit = code.replace(/(PD\d+)(\d),/, (_, before, last) => `${before}${(Number(last) + 1) % 10},`)
+    expect(alone(new TextEncoder().encode(digit))).toContain('it was changed since it was written')
+    expect(alone(new TextEncoder().encode(code.replaceAll('FS20;', 'FS33;')))).toMatch(
+      /done with force 33, not with force 20/,
+    )
+    const tools = { ...machine.tools, pen: machine.tools.kiss, kiss: machine.tools.pen } as Machine['tools']
+    expect(alone(written(job, film.driven, { ...machine, tools }))).toMatch(/done by pen \d, which is not that of/)
+  })
+
+  test('is found to state a force where its profile leaves it to the machine', () => {
+    const { pen, kiss, ...others } = job.machine.tools
+    const tools = { ...others, ...(pen ? { pen: { number: pen.number } } : {}), ...(kiss ? { kiss } : {}) }
+    const found = checkFile('sheet-1.hpgl', job.bytesOf('sheet-1.hpgl'), {
+      ...from(job),
+      machine: { ...job.machine, tools },
+      against: against(job, 'sheet-1.cut.svg'),
+    })
+    expect(found.wrong.join('\n')).toMatch(/done with force 20, not with no force of its own/)
+  })
+
   test('needs no names to tell the stroke that brings the blade round from a cut', () => {
     const { report: __, ...plain } = from(job)
     const other = { file: 'sheet-1.cut.svg', bytes: job.bytesOf('sheet-1.cut.svg') }

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { crc32 } from '../../src/file/crc32.ts'
 import { boundsOf } from '../../src/geometry/bounds.ts'
 import { beginningLines, checkSend, type SendAsked } from '../../src/job/send-check.ts'
 import { readSendReport } from '../../src/job/send-report.ts'
@@ -64,9 +65,15 @@ describe('the check before a job is sent', () => {
     expect(lines.join()).toContain('no machine is named, so nothing tells if it fits')
   })
 
-  test('takes the report of another file, or of the file before it was changed, for none', () => {
+  test('takes the report of another file for none, and refuses a file that was changed since its report', () => {
     expect(check({ report: reportOf('liner', bench, 'others.hpgl') }).side).toBeUndefined()
-    expect(check({ report: reportOf('liner', bench, 'lids.hpgl', bytes.length - 1) }).side).toBeUndefined()
+    const sentence =
+      'out/lids.hpgl is not what its run wrote; its length or CRC-32 is another than in the report beside it. Make the job anew. If you changed it yourself, put it into a folder of its own, without the report.'
+    expect(refused({ report: reportOf('film', bench, 'lids.hpgl', bytes.length - 1) })).toEqual([sentence])
+    const report = reportOf('film') ?? expect.fail('no report')
+    const summed = (sum: string) => ({ ...report, checks: report.checks.map((each) => ({ ...each, crc32: sum })) })
+    expect(check({ report: summed(crc32(bytes)) }).side).toBe('film')
+    expect(refused({ report: summed(crc32(bytes.toReversed())) })).toEqual([sentence])
   })
 
   test('refuses a job for the other side, by its report or its name', () => {
@@ -130,7 +137,7 @@ describe('a run that does not begin at the start', () => {
 
 describe('the report beside a cut file', () => {
   test('is read as it is written', () => {
-    const report = reportOf('film')
+    const report = reportOf('film') ?? expect.fail('no report')
     expect(report?.machine.name).toBe('bench')
     expect(report?.checks[0]?.sent?.lines).toHaveLength(7)
   })

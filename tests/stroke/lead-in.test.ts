@@ -2,7 +2,7 @@ import { expect, test } from 'vitest'
 import { flatten } from '../../src/geometry/flatten.ts'
 import type { Path } from '../../src/geometry/path.ts'
 import { cross, distance, type Point, subtract } from '../../src/geometry/point.ts'
-import { type LeadInForm, leadIn, leadInForms } from '../../src/stroke/lead-in.ts'
+import { facing, type LeadInForm, leadIn, leadInForms } from '../../src/stroke/lead-in.ts'
 import { tipWay } from '../../src/stroke/tip.ts'
 
 const radians = (angle: number) => (angle * Math.PI) / 180
@@ -23,7 +23,7 @@ function leftOver(heading: number, path: Path, offset: number): number {
 
 /** How many of 72,000 headings a lead-in does not bring round as near as it should. */
 const missed = (wanted: number, offset: number, form: LeadInForm) => {
-  const { path } = leadIn(wanted, { offset }, form)
+  const { path } = facing(leadIn({ offset }, form), wanted)
   const off = (i: number) => within(leftOver(radians(i / 200), path, offset) - wanted)
   return Array.from({ length: 72000 }, (_, i) => off(i)).filter((own) => own > form.within).length / 200
 }
@@ -45,7 +45,7 @@ test('a lead-in brings a blade round from every heading but a range of 0.1 degre
         expect(range).toBeLessThanOrEqual(degrees)
         expect(range).toBeGreaterThan(0)
         // Headings straight against either leg are brought round.
-        const { path } = leadIn(wanted, { offset }, form)
+        const { path } = facing(leadIn({ offset }, form), wanted)
         for (const turn of [0, 82.5, -82.5]) {
           expect(within(leftOver(wanted + radians(turn + 180), path, offset) - wanted)).toBeLessThan(
             form.within * 1.001,
@@ -81,7 +81,7 @@ test('axis and tip of a lead-in stay in its room, wherever the blade comes down'
   for (const offset of [0.25, 1.5]) {
     for (const form of leadInForms.flat()) {
       for (let i = 0; i < 6; i++) {
-        const { path, room } = leadIn(radians(65 * i), { offset }, form)
+        const { path, room } = facing(leadIn({ offset }, form), radians(65 * i))
         for (const heading of [0, 1, 2, 3, 4, 5, 6]) {
           for (const p of [...tipWay(flatten(path), heading, offset, 0.01).points, ...flatten(path)]) {
             expect(outside(room, p)).toBeLessThan(0.04 * offset)
@@ -96,7 +96,7 @@ test('axis and tip of a lead-in stay in its room, wherever the blade comes down'
 
 test('the long form takes 10 offsets by 8, the short one less', () => {
   const size = (form: LeadInForm | undefined) => {
-    const { room } = leadIn(0, { offset: 1 }, form ?? expect.fail('no form'))
+    const { room } = leadIn({ offset: 1 }, form ?? expect.fail('no form'))
     const [xs, ys] = [room.map(({ x }) => x), room.map(({ y }) => y)]
     return [Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys)] as const
   }

@@ -15,7 +15,7 @@ import {
 import { add, between, direction, distance, type Point, point, scaled } from '../../src/geometry/point.ts'
 import { transform, translation } from '../../src/geometry/transform.ts'
 import { type Blade, drivenPath, movingParts, startWay } from '../../src/stroke/blade.ts'
-import { leadIn, leadInForms } from '../../src/stroke/lead-in.ts'
+import { facing, leadIn, leadInForms } from '../../src/stroke/lead-in.ts'
 import type { Stroke } from '../../src/stroke/stroke.ts'
 import { checkTip, type Drive } from '../../src/stroke/tip-check.ts'
 import { lettering } from '../../templates/lettering/template.ts'
@@ -37,7 +37,7 @@ function settingOut(path: Path): number {
 
 /** A lead-in to a direction, rad, somewhere on scrap. */
 const led = (wanted: number, at: Point, blade: Blade): Path =>
-  transform(leadIn(wanted, blade, leadInForms[0]?.[0] ?? expect.fail('no form')).path, translation(at.x, at.y))
+  transform(facing(leadIn(blade, leadInForms[0]?.[0] ?? expect.fail('no form')), wanted).path, translation(at.x, at.y))
 
 function checked(asked: Path, drive: Path, blade: Blade) {
   const { strokes } = checkTip([asStroke(asked)], [{ path: drive }], blade, { heading: settingOut(asked) })
