@@ -40,7 +40,7 @@ export async function namedText(
 export async function jobStocks(job: Job, machine: TakenBy, readFile: ReadFile | undefined): Promise<Found> {
   const { stock, shelf, film } = job
   if (stock === undefined && shelf === undefined)
-    return one(oneStock({ margin: 10, badSpots: [], face: 'plain', count: 1 }, machine))
+    return one(oneStock({ margin: 10, badSpots: [], face: 'plain' }, machine))
   const own = Array.isArray(stock)
     ? several(stock.map((each, i) => stockOf(each, `stock[${i}]`, false)))
     : stock
