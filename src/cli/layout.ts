@@ -61,12 +61,11 @@ async function layout(file: string, flags: LayoutFlags, voice: Voice): Promise<v
     import('../job/material.ts'),
     import('./lanes.ts'),
   ])
-  const refuse = (found: typeof problems) => {
-    const n = found.length
-    const lines = found.map((p) => `  ${formatProblem(p)}`)
-    return new Stop(`${file}: ${n} ${n === 1 ? 'problem' : 'problems'}, nothing was written.\n${lines.join('\n')}`, 1)
+  if (!plan) {
+    const n = problems.length
+    const lines = problems.map((p) => `  ${formatProblem(p)}`)
+    throw new Stop(`${file}: ${n} ${n === 1 ? 'problem' : 'problems'}, nothing was written.\n${lines.join('\n')}`, 1)
   }
-  if (!plan) throw refuse(problems)
   const { request, job, say } = plan
   const film = filmArea(request)
   const interrupt = new AbortController()
@@ -89,7 +88,6 @@ async function layout(file: string, flags: LayoutFlags, voice: Voice): Promise<v
     },
   }).finally(() => process.removeListener('SIGINT', end))
   if (voice.live) voice.err('\r\u001b[K')
-  if (found.laid.problems.length > 0) throw refuse(found.laid.problems)
   const stem = basename(file, extname(file))
   const name = `${stem}.layout.yaml`
   const isBetter = beatsPlan(found, plan)
@@ -123,7 +121,11 @@ function notBetter({ laid, seed, rounds }: Found, { keptIn, material, cuts, job 
     `${paid > 0 ? `${areaWords(paid, job.unit)} of new film` : 'no new film'} and ${sheets} ${sheets === 1 ? 'sheet' : 'sheets'}`
   const kept = keptIn === undefined ? 'The layout that the job has already' : `The layout in ${keptIn}`
   const stays = keptIn === undefined ? '' : `; it stays. Delete ${keptIn} to begin anew`
-  return `${kept} takes ${takes(material.paid, cuts.length)}. Nothing better was found: ${takes(laid.paid, laid.sheets.length)} from seed ${seed} in ${rounds} rounds${stays}.`
+  const other =
+    laid.problems.length > 0
+      ? 'The search ended before it had laid every piece; give it more seconds'
+      : `Nothing better was found: ${takes(laid.paid, laid.sheets.length)} from seed ${seed} in ${rounds} rounds`
+  return `${kept} takes ${takes(material.paid, cuts.length)}. ${other}${stays}.`
 }
 
 /** New film so far, how much of it is waste, and how much better it could be at the most. */

@@ -130,7 +130,10 @@ async function make(file: string, options: MakeFlags, voice: Voice): Promise<voi
   for (const { text: words } of outcome.warnings) voice.err(`${colours.yellow('Look again:')} ${words}\n`)
   const { made } = outcome
   if (!made) {
-    if (options.json) voice.out(`${JSON.stringify({ problems: outcome.problems }, null, 1)}\n`)
+    if (options.json) {
+      const warnings = outcome.warnings.map(({ text: words }) => words)
+      voice.out(`${JSON.stringify({ problems: outcome.problems, warnings }, null, 1)}\n`)
+    }
     const n = outcome.problems.length
     const lines = outcome.problems.map((p) => `  ${formatProblem(p)}`)
     throw new Stop(`${file}: ${n} ${n === 1 ? 'problem' : 'problems'}, nothing was written.\n${lines.join('\n')}`, 1)

@@ -40,7 +40,7 @@ export async function namedText(
 export async function jobStocks(job: Job, machine: TakenBy, readFile: ReadFile | undefined): Promise<Found> {
   const { stock, shelf, film } = job
   if (stock === undefined && shelf === undefined)
-    return one(oneStock({ margin: 10, badSpots: [], face: 'plain', count: 1 }, machine))
+    return one(oneStock({ margin: 10, badSpots: [], face: 'plain' }, machine))
   const own = Array.isArray(stock)
     ? several(stock.map((each, i) => stockOf(each, `stock[${i}]`, false)))
     : stock
@@ -62,6 +62,8 @@ export async function jobStocks(job: Job, machine: TakenBy, readFile: ReadFile |
   const fitting = all.filter(({ written }) => written.film === undefined || isSameFilm(written.film, film.name))
   const stocks = [...own.stocks, ...fitting.map(({ stock: each }) => each)]
   const unnamed = fitting.filter(({ written }) => written.film === undefined).map(({ stock: each }) => each)
+  const twice = twoOfOneName(job, own.stocks, fitting, shelf)
+  if (twice.length > 0) return { problems: twice }
   const warnings = read.shelf.warnings.map(({ text }): Warning => ({ text: `${shelf}, ${text}`, field: 'shelf' }))
   if (stocks.length > 0) return { stocks, unnamed: unnamed.length < all.length ? unnamed : [], warnings }
   const films = [...new Set(all.flatMap(({ written }) => written.film ?? []))]
@@ -70,6 +72,22 @@ export async function jobStocks(job: Job, machine: TakenBy, readFile: ReadFile |
   return {
     problems: [{ code: 'no_such_film', field: 'film.name', value, limit, cure: 'Name one of them, or add film.' }],
   }
+}
+
+/** Film of the job itself that has the name of some on the shelf: pins, layouts and booking go by the name. */
+function twoOfOneName(
+  { stock }: Job,
+  own: readonly Stock[],
+  shelved: readonly { readonly stock: Stock }[],
+  shelf: string,
+): Problem[] {
+  const names = new Set(shelved.map((each) => each.stock.name.toLowerCase()))
+  return own.flatMap(({ name }, i): Problem[] => {
+    if (!names.has(name.toLowerCase())) return []
+    const field = Array.isArray(stock) ? `stock[${i}].name` : 'stock.name'
+    const limit = `${shelf} has film of that name, and film is taken by its name`
+    return [{ code: 'same_name', field, value: `"${name}"`, limit, cure: 'Give it another name.' }]
+  })
 }
 
 /** Where in a file that the job names a problem is. */

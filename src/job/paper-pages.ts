@@ -21,5 +21,5 @@ export function leftOutPaper(
     pages <= mostPages
       ? `Where it is wanted, set paperPages to ${pages}, or choose bigger paper.`
       : `No more than ${mostPages} are written whatever the job says: choose bigger paper, or make fewer panels at a time.`
-  return `paper.pdf is left out: the paper template takes ${pages} pages of ${paper.name}, and the most is ${wanted}. Cut files and job sheet are there without it. ${cure}`
+  return `paper.pdf is left out: the paper template takes ${pages} pages of ${paper.name}, and the most is ${wanted}. Everything else is there without it. ${cure}`
 }

@@ -17,7 +17,7 @@ import { strayStrokes } from '../stroke/stray.ts'
 import type { Operation, Stroke } from '../stroke/stroke.ts'
 import { filmStrokes, linerStrokes } from '../stroke/strokes.ts'
 import { withCrossesWhereRoomIs } from './cross-corners.ts'
-import { filmOf } from './film-name.ts'
+import { filmOf, unnamedWords } from './film-name.ts'
 import { hasPen, type PanelOptions, panelsOf } from './job-panels.ts'
 import { gapOf, jobStocks, lineOf, namedText } from './job-stocks.ts'
 import { withPlaces } from './layout-file.ts'
@@ -88,9 +88,9 @@ export async function planJob(
   const panelled = await panelsOf(readJob(text, templates, shapeIds), templates, options)
   if (!panelled.job) return panelled
   const { machine, found, objects: whole, say } = panelled
-  const filmName = filmOf(panelled.job)
-  if (typeof filmName !== 'string') return { problems: filmName.problems, warnings: panelled.warnings }
-  const job = { ...panelled.job, film: { ...panelled.job.film, name: filmName } }
+  const named = filmOf(panelled.job)
+  if ('problems' in named) return { problems: named.problems, warnings: panelled.warnings }
+  const job = { ...panelled.job, film: { ...panelled.job.film, name: named.name } }
   const draws = hasPen(machine)
   const film = await jobStocks(job, machine, readFile)
   if ('problems' in film) return { problems: film.problems, warnings: panelled.warnings }
@@ -108,7 +108,13 @@ export async function planJob(
   })
   const objects = job.layout.tile ? tiledPanels(whole, asked, job.layout.tileOverlap, say) : whole
   const small = panelled.bare ? smallDoubts(whole, panelled.bare, say) : []
-  const warnings = [...panelled.warnings, ...small, ...(film.warnings ?? []), ...(draws ? letterWarnings(objects) : [])]
+  const warnings = [
+    ...panelled.warnings,
+    ...small,
+    ...named.warnings,
+    ...(film.warnings ?? []),
+    ...(draws ? letterWarnings(objects) : []),
+  ]
   const tooMany = tooManyPieces(objects)
   if (tooMany) return { problems: [tooMany], warnings }
   const { pieces, problems: unknown } = jobPieces(objects, film.stocks[0]?.name)
@@ -187,7 +193,7 @@ function unnamedFilm(sheets: readonly Sheet[], unnamed: readonly Stock[], { film
   return unnamed
     .filter((stock) => taken.has(stock))
     .map(({ name }) => ({
-      text: `${name} on ${shelf} does not say which film it is, and is taken for ${film.name}. Look at it before you cut, and add film to it.`,
+      text: unnamedWords(`${name} on ${shelf}`, film.name),
       field: 'shelf',
     }))
 }

@@ -14,15 +14,20 @@ import type { Material } from './material.ts'
 /** Room for a sheet on the job sheet, mm. */
 const room = { width: 172, height: 70 }
 
+/** Places of more pieces than this in a job take a book of their own: a page holds about 16 of them. */
+const mostListed = 300
+
 /** What the job sheet says of each length of film: where it comes from, where its pieces lie on it, what is kept. */
 export function sheetPages({ sheets }: Material, say: Say): SheetPage[] {
+  const all = sheets.reduce((sum, { sheet }) => sum + sheet.pieces.length, 0)
+  const isListed = all <= mostListed
   return sheets.map(({ sheet, keep }) => {
     const { stock, length, width } = sheet
     const scale = Math.min(1, room.width / length, room.height / width)
     return {
       name: `Sheet ${sheet.number}, ${whence(stock)}: ${say(length)} x ${say(width)}`,
       pictures: [{ caption: captionOf(sheet), picture: placingPicture(sheet, keep, scale) }],
-      sections: [placing(sheet, say), ...(keep.length > 0 ? [kept(keep, say)] : [])],
+      sections: [isListed ? placing(sheet, say) : unlisted(all), ...(keep.length > 0 ? [kept(keep, say)] : [])],
     }
   })
 }
@@ -37,6 +42,15 @@ const captionOf = ({ stock }: Sheet) =>
   stock.outline
     ? 'Film side up, as the scrap lies: A and B are two of its corners'
     : 'Film side up: left edge and bottom edge as seen here'
+
+const whereHeading = 'Where the pieces lie'
+
+const unlisted = (all: number) => ({
+  heading: whereHeading,
+  lines: [
+    `Left out, because the places of all ${all} pieces of the job take about ${Math.ceil(all / 16)} pages. The picture of the sheet shows them, and report.json lists them.`,
+  ],
+})
 
 /** Where each piece lies: on straight film from two edges, on a scrap from two of its corners. */
 function placing(sheet: Sheet, say: Say) {
@@ -57,7 +71,7 @@ function placing(sheet: Sheet, say: Say) {
     ? 'Each place lies where arcs about the corners A and B meet; lower and upper end are those of the panel as it stands.'
     : 'Lower and upper end are those of the panel as it stands, whichever way it lies here.'
   return {
-    heading: 'Where the pieces lie',
+    heading: whereHeading,
     lines: [how],
     table: {
       columns: base ? ['Piece', 'Place', 'From A', 'From B'] : ['Piece', 'Place', 'From the left', 'From the bottom'],

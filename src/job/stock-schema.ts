@@ -9,6 +9,7 @@ const turn = z
 export const turnSchema = turn.describe('may pieces be turned: any angle, quarter turns or none; never mirrored')
 
 const name = z.string().trim().min(1).max(60)
+const count = z.number().int().min(1).max(10000)
 const price = z.number().min(0).max(1e6).optional()
 
 /** Film narrower or shorter than this is none to lay on, mm (common practice, no source). */
@@ -55,7 +56,7 @@ function anyStock(reading: Reading) {
       .describe('printed and brushed film has a direction: pieces are not turned on it unless turn says so'),
     turn: turnSchema.optional(),
     price: price.describe('of a metre of roll, or of one sheet or offcut, in your own money'),
-    count: z.number().int().min(1).max(10000).default(1).describe('how many there are, alike'),
+    count: count.default(1).describe('how many there are, alike'),
   }
 }
 
@@ -64,10 +65,7 @@ export function oneStockSchema(reading: Reading) {
   const length = (min: number, max: number, help: string) => lengthSchema(reading, min, max, help)
   return z.strictObject({
     name: name.optional(),
-    kind: z
-      .enum(['roll', 'sheet', 'offcut'])
-      .optional()
-      .describe('roll if left out; sheet where the machine takes sheets and no size is given'),
+    kind: z.enum(['roll', 'sheet', 'offcut']).optional().describe('if left out, what the machine takes: roll or sheet'),
     width: length(leastSide, 5000, 'across the film')
       .optional()
       .describe('across the film; if left out, of a roll 630 mm, of a sheet as much as the machine takes'),
@@ -79,6 +77,9 @@ export function oneStockSchema(reading: Reading) {
     margin: length(0, 200, 'kept free along every edge').default(10),
     gap: length(2, 200, 'between pieces').optional(),
     ...anyStock(reading),
+    count: count
+      .optional()
+      .describe('how many sheets there are, alike; 1 if left out, or as many as are needed where kind is left out too'),
   })
 }
 

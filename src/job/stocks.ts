@@ -26,18 +26,20 @@ type Made = { readonly stock: Stock } | { readonly problems: readonly Problem[] 
 export type TakenBy = Pick<Machine, 'film' | 'area' | 'byHand'>
 
 /**
- * The one roll or sheet of a job. What is left out is as of a usual roll, or of a sheet the machine's own size; which
- * of them it is where nothing tells is up to the machine.
+ * The one roll or sheet of a job. Which of them it is where nothing tells is up to the machine. What is left out is as
+ * of a usual roll, or of sheets of the machine's own size, as many as are needed where they are not called a sheet.
  */
-export function oneStock({ kind: told, name, width, length, gap: _, ...rest }: OneStock, machine: TakenBy): Made {
+export function oneStock(
+  { kind: told, name, width, length, gap: _, count, ...rest }: OneStock,
+  machine: TakenBy,
+): Made {
   const { film, area, byHand } = machine
   const odd = rest.corners !== undefined || rest.sides !== undefined
-  const isBare = told === undefined && !odd && width === undefined && length === undefined
-  const kind = told ?? (isBare && film === 'sheet' && !byHand ? 'sheet' : 'roll')
+  const kind = told ?? (film === 'sheet' && !byHand && !odd ? 'sheet' : 'roll')
   const usual = kind === 'sheet' && !byHand ? { width: area.y, length: area.x } : usualRoll
   const size = odd ? { width, length } : { width: width ?? usual.width, length: length ?? usual.length }
-  const count = isBare ? manySheets : rest.count
-  return stockOf({ ...rest, kind, count, ...size, name: name ?? kind }, 'stock', false)
+  const several = count ?? (told === undefined && kind === 'sheet' ? manySheets : 1)
+  return stockOf({ ...rest, kind, count: several, ...size, name: name ?? kind }, 'stock', false)
 }
 
 /** A stock as it is written to one that can be laid on, or everything that is wrong with it by itself. */

@@ -21,7 +21,7 @@ export function readingDoubts(schema: z.ZodType, value: unknown, called: (path: 
       const read = readLength(entry, unit, '')
       return 'mm' in read ? [{ text: String(entry).trim(), mm: read.mm }] : []
     })
-    const words = readings.length > 1 ? doubtWords(readings, gauge) : undefined
+    const words = readings.length > 1 ? doubtWords(readings, gauge, unit) : undefined
     return words === undefined ? [] : [{ text: `${called(path)}: ${words}`, field: fieldAt(path) }]
   })
 }

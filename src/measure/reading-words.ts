@@ -9,19 +9,22 @@ export interface TypedReading {
 }
 
 /** What readings that differ by more than their gauge explains are told as, after their name; undefined where they agree. */
-export function doubtWords(readings: readonly TypedReading[], gauge: Gauge): string | undefined {
+export function doubtWords(readings: readonly TypedReading[], gauge: Gauge, unit: Unit): string | undefined {
   const { spread, explained, verdict } = combineReadings(
     readings.map(({ mm }) => mm),
     gauge,
   )
   if (verdict === 'agree') return undefined
+  // Tapes with inches on them have no mm to look for.
+  const small = unit === 'in' || unit === 'ft' ? 'in' : 'mm'
+  const [differ, explains] = [spread / mmIn[small], explained / mmIn[small]]
+  const least = gauge === 'calliper' || small === 'in' ? 2 : 1
   // Would the two read the same with so few decimals?
-  const places =
-    (gauge === 'calliper' ? [2, 3] : [1, 2, 3]).find((n) => spread.toFixed(n) !== explained.toFixed(n)) ?? 3
+  const places = [least, 2, 3].find((n) => differ.toFixed(n) !== explains.toFixed(n)) ?? 3
   const odd = oddOnes(readings)
   const cure = odd.length > 0 ? `Measure once more, and look first at ${odd.join(' and ')}.` : 'Measure once more.'
   const who = gauge === 'calliper' ? 'a calliper' : `a class ${gauge} tape`
-  return `readings ${listed(readings)} differ by ${spread.toFixed(places)} mm; ${who} explains ${explained.toFixed(places)} mm. ${cure}`
+  return `readings ${listed(readings)} differ by ${differ.toFixed(places)} ${small}; ${who} explains ${explains.toFixed(places)} ${small}. ${cure}`
 }
 
 /** Why readings that contradict each other are refused; undefined where they may be of one length. */

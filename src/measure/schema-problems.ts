@@ -41,7 +41,7 @@ function fromIssue(issue: z.core.$ZodIssue, context: Context): Problem[] {
         field: issue.path.length === 0 ? key : `${field}.${key}`,
         value: 'not a field known here',
         limit: known.length > 0 ? `known are ${known.join(', ')}` : 'see midtick schema',
-        cure: meant.length > 0 ? `Did you mean ${meant.join(' or ')}?` : 'Remove it.',
+        cure: isTail(key, found) ? tailCure : meant.length > 0 ? `Did you mean ${meant.join(' or ')}?` : 'Remove it.',
       }
       return withPlace(p, place([...issue.path, key]))
     })
@@ -73,6 +73,12 @@ function fromIssue(issue: z.core.$ZodIssue, context: Context): Problem[] {
   }
   return problem({ value, ...issueWords(issue, found) })
 }
+
+/** Is it what stands behind a decimal comma, such as the 4 of `{ girth: 53,4 }`, where a comma parts the fields? */
+const isTail = (key: string, table: unknown): boolean =>
+  /^\d+$/.test(key) && (table as Readonly<Record<string, unknown>> | null)?.[key] === null
+const tailCure =
+  'A comma parts the fields in braces: where it is a decimal comma, write a point, as in 53.4, or quotes, as in "53,4".'
 
 /** The fields that the schema knows at a path. */
 const knownKeys = (schema: unknown, path: readonly PropertyKey[], raw: unknown): string[] => [

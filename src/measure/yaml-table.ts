@@ -43,10 +43,12 @@ export function readYamlTable(
   }
   if (document.errors.length > 0) {
     const tabs = document.errors.filter(({ code }) => code === 'TAB_AS_INDENT')
-    // One tab makes nonsense of the lines after it too.
-    const errors = tabs.length > 0 ? tabs : document.errors
+    // One tab makes nonsense of the lines after it too, and who sets in with tabs does so on every line.
+    const errors = tabs.length > 0 ? tabs.slice(0, 1) : document.errors
     return {
-      problems: errors.map((e) => ({ code: 'yaml', field: what, ...faultAt(text, e, what), place: placeAt(e.pos[0]) })),
+      problems: errors.map((e) => {
+        return { code: 'yaml', field: what, ...faultAt(text, e, what, tabs.length), place: placeAt(e.pos[0]) }
+      }),
     }
   }
   if (document.contents === null || (isScalar(document.contents) && document.contents.value === null)) {
@@ -72,10 +74,13 @@ export function readYamlTable(
 }
 
 /** What is wrong at a place that YAML stumbles over, in words for a person. */
-function faultAt(text: string, { code, message, pos: [from] }: YAMLParseError, what: string): Words {
+function faultAt(text: string, { code, message, pos: [from] }: YAMLParseError, what: string, tabs: number): Words {
   if (code === 'TAB_AS_INDENT') {
     return {
-      value: 'set in with a tab here',
+      value:
+        tabs > 1
+          ? `set in with tabs here and in ${tabs - 1} more ${tabs === 2 ? 'place' : 'places'}`
+          : 'set in with a tab here',
       limit: 'YAML sets lines in with blanks alone',
       cure: 'Put blanks in place of every tab.',
     }

@@ -169,6 +169,13 @@ describe('make', () => {
     const refused = await said('make', await jobFile('version: 1'), '--out', out, '--json')
     expect(refused.code).toBe(1)
     expect(JSON.parse(refused.out).problems.map((p: { field: string }) => p.field)).toEqual(['title', 'objects'])
+    expect(JSON.parse(refused.out).warnings).toEqual([])
+    // what a person shall look at again may be why it was refused
+    const large =
+      'version: 1\ntitle: x\nunit: cm\nobjects: [{ name: tin, shape: straight-band, girth: 534, height: 180 }]\n'
+    const told = JSON.parse((await said('make', await jobFile(large), '--out', out, '--json')).out)
+    expect(told.problems).toHaveLength(1)
+    expect(told.warnings).toEqual([expect.stringMatching(/^tin: a panel 534\.63 cm long/)])
   })
 
   test('refuses a job in another encoding than UTF-8, with the line', async () => {

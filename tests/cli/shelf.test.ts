@@ -164,6 +164,16 @@ describe('layout', () => {
     expect(anew.out).toContain('Places written')
   })
 
+  test('keeps the layout that a job has where the search had no time to lay every piece, and says so', async () => {
+    const { code, err, out } = await said(['layout', job, '--seconds', '0.001', '--lanes', '1'])
+    expect([code, err]).toEqual([0, ''])
+    expect(out).toMatch(
+      /The layout that the job has already takes .* The search ended before it had laid every piece; give it more seconds\./,
+    )
+    const made = await said(['make', job, '--out', join(folder, 'out')])
+    expect([made.code, made.err]).toEqual([0, ''])
+  })
+
   test('refuses a job that cannot be laid, and writes nothing', async () => {
     await writeFile(job, (await readFile(job, 'utf8')).replace('width: 300', 'width: 3000'))
     const { code, err } = await said(['layout', job, '--seconds', '1'])

@@ -41,6 +41,31 @@ describe('film of another name than the job asks for is not cut:', () => {
   })
 })
 
+test('a stock of a list that names no film beside one that does is taken for it with a warning, unless the job names it', async () => {
+  const head = `stock: [${sheet('a', 'red vinyl')}, ${sheet('b')}]\n`
+  const { plan, warnings } = await planned(head)
+  expect(plan?.job.film.name).toBe('red vinyl')
+  expect(warnings).toEqual([
+    {
+      field: 'stock[1].film',
+      text: expect.stringMatching(/^b does not say which film it is, and is taken for red vinyl\./),
+    },
+  ])
+  expect((await planned(`film: { name: red vinyl }\n${head}`)).warnings).toEqual([])
+  expect((await planned(`stock: [${sheet('a')}, ${sheet('b')}]\n`)).warnings).toEqual([])
+})
+
+test('film of the job and film on the shelf do not share a name, since pins and booking go by it', async () => {
+  const files = { 'shelf.yaml': shelf(sheet('Rest', 'red vinyl'), sheet('blue rest', 'blue vinyl')) }
+  const head = (name: string) =>
+    `film: { name: red vinyl }\nshelf: shelf.yaml\nstock: [${sheet('a')}, ${sheet(name)}]\n`
+  const { plan, problems } = await planned(head('rest'), files)
+  expect(plan).toBeUndefined()
+  expect(problems).toMatchObject([{ code: 'same_name', field: 'stock[1].name', value: '"rest"' }])
+  // other film is not in the way
+  expect((await planned(head('blue rest'), files)).problems).toEqual([])
+})
+
 test('case and blanks make no other film', async () => {
   const { problems } = await planned('film: { name: Red  Vinyl }\nstock: { film: "red vinyl " }\n')
   expect(problems).toEqual([])

@@ -219,7 +219,13 @@ describe('a machine that takes sheets', () => {
     }
     expect(await lengths('{ margin: 5 }')).toEqual(['sheet', 420, 297, 5])
     expect(await lengths('{ kind: sheet }')).toEqual(['sheet', 420, 297, 10])
-    expect(await lengths('{ width: 610 }')).toEqual(['roll', 10000, 610, 10])
+    // one measure of it makes no roll of it, nor the last sheet there is
+    expect(await lengths('{ width: 200 }')).toEqual(['sheet', 420, 200, 10])
+    const { cuts } = await planOf(
+      jobOf([flat('a', 300, 150, ', copies: 3')], 'machine: plain-sheet\nstock: { width: 200 }\n'),
+    )
+    expect(cuts).toHaveLength(3)
+    expect(await lengths('{ kind: roll, width: 250 }')).toEqual(['roll', 10000, 250, 10])
     const roll = await sheetOf(jobOf([flat('a', 100, 50)], 'stock: { margin: 5 }\n'))
     expect([roll.stock.kind, roll.width]).toEqual(['roll', 630])
   })

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { loadShapes } from '../../src/job/catalogue.ts'
 import { makeJob } from '../../src/job/make-job.ts'
-import { jobOf, madeOf } from './jobs.ts'
+import { jobOf, madeOf, textOf } from './jobs.ts'
 
 const templates = await loadShapes()
 const wide =
@@ -37,6 +37,18 @@ test('a paper template that is wanted is written up to as many pages as the job 
   const hand = await madeOf(jobOf([door], 'machine: by-hand\npaperPages: 0\n'))
   expect(names(hand.files)).not.toContain('paper.pdf')
   expect(hand.summary.join('\n')).not.toContain('paper.pdf')
+}, 120_000)
+
+test('a sheet of hundreds of pieces does not make a book of its job sheet: their places are in the report', async () => {
+  const tags = (copies: number) => jobOf([`name: tag, shape: flat-panel, width: 40, height: 20, copies: ${copies}`])
+  const sheetOf = ({ files }: Awaited<ReturnType<typeof madeOf>>) =>
+    files.find(({ name }) => name === 'job-sheet.pdf')?.bytes ?? expect.fail('no job sheet')
+  const pagesOf = (bytes: Uint8Array) => new TextDecoder('latin1').decode(bytes).match(/\/Type \/Page\b/g)?.length
+  const many = await madeOf(tags(301))
+  expect(pagesOf(sheetOf(many))).toBeLessThan(8)
+  expect(pagesOf(sheetOf(await madeOf(tags(300))))).toBeGreaterThan(15)
+  const { sheets } = JSON.parse(textOf(many.files, 'report.json')).material
+  expect(sheets.flatMap(({ pieces }: { pieces: unknown[] }) => pieces)).toHaveLength(301)
 }, 120_000)
 
 test('more pieces than can be laid out are refused before any is laid', async () => {

@@ -161,6 +161,22 @@ describe('a file that is no job', () => {
     },
   )
 
+  test('that is set in with tabs all through is told once, with how many', () => {
+    const text = 'version: 1\nobjects:\n\t- name: a\n\t  girth: 3\n\t  height: 4\n'
+    const problems = problemsOf(text)
+    expect(problems).toHaveLength(1)
+    expect(problems).toMatchObject([{ value: 'set in with tabs here and in 2 more places', place: { line: 3 } }])
+  })
+
+  test('has a decimal comma in braces told as what it is, since the rest of the number would be cut without it', () => {
+    const [tail, ...others] = problemsOf(
+      'version: 1\ntitle: a\nunit: cm\nobjects:\n  - { name: a, shape: straight-band, girth: 53,4, height: 18 }\n',
+    )
+    expect(others).toEqual([])
+    expect(tail).toMatchObject({ code: 'unknown_key', field: 'objects[0].4', place: { line: 5 } })
+    expect(tail?.cure).toMatch(/^A comma parts the fields in braces: .* as in 53\.4, or quotes/)
+  })
+
   test.each(['', '# nothing yet\n', 'null\n', '---\n'])(
     'but is empty is told to begin with its version: %j',
     (text) => {

@@ -43,6 +43,15 @@ describe('readings that differ more than the tape explains', () => {
     expect(warning?.endsWith(end)).toBe(true)
   })
 
+  test('are told in inches where the job is in inches, and in mm in cm', () => {
+    const told = (unit: string, girth: string) =>
+      warningsOf(jobOf([`name: tin, shape: straight-band, girth: ${girth}, height: 80 mm`], `unit: ${unit}\n`))[0]
+    // 1/10 in is 2.54 mm; a class II tape explains 1 mm, 0.039 in
+    expect(told('in', '[21, 21.1]')).toContain('differ by 0.10 in; a class II tape explains 0.04 in.')
+    expect(told('in', '[21, 21 3/64]')).toContain('differ by 0.05 in; a class II tape explains 0.04 in.')
+    expect(told('cm', '[53.4, 53.6]')).toContain('differ by 2.0 mm; a class II tape explains 1.0 mm.')
+  })
+
   test('are told apart from the tape by as many decimals as that takes', () => {
     expect(warningsOf(tin('[534, 535.04]'))[0]).toContain('differ by 1.04 mm; a class II tape explains 1.00 mm')
   })

@@ -26,6 +26,7 @@ describe('a profile of a name, an area and tools', () => {
   test('is a machine with usual values for the rest', () => {
     expect(readProfile(least)).toEqual({
       problems: [],
+      warnings: [],
       machine: {
         name: 'bench',
         film: 'roll',

@@ -188,6 +188,24 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 180_000 }, () => {
     await context.close()
   })
 
+  test('stays a sheet of a machine that takes sheets while its width is typed, and is a roll where one is chosen', async () => {
+    const { page, context } = await bench.open()
+    await openText(
+      page,
+      'tag.yaml',
+      'version: 1\ntitle: Tag\nmachine: plain-sheet\nobjects:\n  - { name: tag, shape: flat-panel, width: 84, height: 140 }\n',
+    )
+    await goTo(page, 'Film')
+    const kind = page.locator('[id="field-stock-kind"]')
+    await expect.poll(() => kind.inputValue()).toBe('sheet')
+    await fill(page, ['stock', 'width'], '200')
+    await page.locator('.own-stock .scrap').getByText('420 mm × 200 mm').waitFor()
+    expect([await kind.inputValue(), parse(await saved(page)).stock]).toEqual(['sheet', { width: 200 }])
+    await kind.selectOption('roll')
+    await expect.poll(async () => parse(await saved(page)).stock).toEqual({ width: 200, kind: 'roll' })
+    await context.close()
+  })
+
   test('takes an offcut by its corners, or by four sides and a diagonal', async () => {
     const { page, context } = await bench.open()
     await openText(

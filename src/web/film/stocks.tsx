@@ -126,7 +126,7 @@ function OwnStock({ at, preview }: OwnStockProps) {
       {way === 'sides' && <FourSides />}
       <div class="grid">
         {inList && <Field at={[...at, 'name']} spec={nameSpec} />}
-        {!inList && <Field at={[...at, 'kind']} spec={kindSpec} label="it is a" />}
+        {!inList && <Field at={[...at, 'kind']} spec={{ ...kindSpec, standard: kind }} label="it is a" />}
         {kind === 'offcut' && <WayField at={at} way={way} />}
         {Object.entries(fields).map(([key, spec]) => (
           <Field key={`${way} ${key}`} at={[...inside, key]} spec={spec} label={inWords(key)} />
@@ -163,8 +163,8 @@ const gapSpec: FieldSpec = { kind: 'length', single: true, standard: 12, help: '
 const kindSpec: FieldSpec = {
   kind: 'choice',
   options: ['roll', 'sheet'],
-  standard: 'roll',
-  help: 'sheets keep their length',
+  kept: true,
+  help: 'sheets keep their length; if left out, what the machine takes',
 }
 
 /** How an offcut is measured; what was measured another way goes, and undo brings it back. */
