@@ -151,7 +151,7 @@ export const squareToRound = defineTemplate({
       },
     ]
   },
-  sketch: (values, say) => transitionSketch(values, say),
+  sketch: transitionSketch,
 })
 
 function notesOf(v: TransitionValues, facts: Facts, say: Say): string[] {
