@@ -1,6 +1,5 @@
 import { lineTo, openPath } from '../src/geometry/path.ts'
 import { point } from '../src/geometry/point.ts'
-import { translation } from '../src/geometry/transform.ts'
 import type { Problem } from '../src/measure/problem.ts'
 import type { Warning } from '../src/measure/warning.ts'
 import type { Development, TickLine } from '../src/panel/development.ts'
@@ -142,7 +141,7 @@ export function developSleeve(sleeve: Sleeve, facts: Facts, say: Say): Developme
       at: point(filmAt(way, sleeve.overlap === undefined ? along : onTheWay(along, sum(tape))) - half, up - h),
       turn: 0,
     })),
-    ...(sleeve.overlap === undefined ? {} : { onceRound: translation(2 * half, 0) }),
+    ...(sleeve.overlap === undefined ? {} : { onceRound: 2 * half }),
     hinge: upright(0),
     tickLines: ticked.map(({ role, along, name }) => ({ role, line: upright(along - half), mark: name.code })),
     surface: { kind: 'round', taper: 0 },

@@ -3,7 +3,6 @@ import { fittedCurve } from '../src/geometry/fit.ts'
 import { pathLength } from '../src/geometry/length.ts'
 import { arcTo, endOf, lineTo, openPath, type Path, type Segment } from '../src/geometry/path.ts'
 import { between, cross, type Point, point, subtract, unit } from '../src/geometry/point.ts'
-import { turning } from '../src/geometry/transform.ts'
 import type { Problem } from '../src/measure/problem.ts'
 import type { BareEdge, Development } from '../src/panel/development.ts'
 import type { ObjectMark } from '../src/panel/panel.ts'
@@ -81,7 +80,7 @@ export function developBand(band: Band): readonly [Development] {
       const round = roundAt(up)
       return { at: onPanel(surface, round, up), turn: -surface.taper * round }
     }),
-    ...(band.overlap === undefined ? {} : { onceRound: turning(-surface.taper * mid, onPanel(surface, mid, 0)) }),
+    ...(band.overlap === undefined ? {} : { onceRound: mid }),
     hinge: { from: onPanel(surface, 0, low.up(0)), to: onPanel(surface, 0, high.up(0)) },
     surface,
     labelSpots: [0.5, -0.5, 0.25, -0.25].map((share) => {

@@ -1,7 +1,9 @@
 import { cubicTo, endOf, lineTo, openPath, type Path, polyline } from '../src/geometry/path.ts'
 import { type Point, point } from '../src/geometry/point.ts'
+import type { Stretch } from '../src/panel/panel.ts'
 import type { Drawn, LineStyle, Words } from '../src/picture/picture.ts'
 import { textWidth } from '../src/picture/text-width.ts'
+import { hangsInMiddle } from './hung.ts'
 import type { Stack } from './stacked-bands.ts'
 
 /** Height of letters in a sketch, mm. */
@@ -92,7 +94,7 @@ const stackAt = -0.5
 
 /**
  * The hinge and the closing seam of each of a stack of bands, opposite each other; `seams` as the stack has them, the
- * seam of the lowest behind.
+ * seam of the lowest behind. A hinge that a job asks for elsewhere is left to the marks.
  * @param levels of the edges between bands, from the lowest up
  */
 export function stackUpSide(
@@ -100,6 +102,7 @@ export function stackUpSide(
   side: readonly SidePoint[],
   levels: readonly SidePoint[],
   seams: Stack['seams'],
+  hung: Stretch | undefined,
 ): Drawn[] {
   return levels.slice(1).flatMap((high, i) => {
     const low = levels[i] ?? high
@@ -113,7 +116,7 @@ export function stackUpSide(
         part: 'left edge',
         path: upFront(view, own, seam),
       } as const,
-      ...hingeUpSide(view, own, hinge),
+      ...(hangsInMiddle(hung) ? hingeUpSide(view, own, hinge) : []),
     ]
   })
 }

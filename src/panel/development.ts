@@ -1,6 +1,5 @@
 import type { Path } from '../geometry/path.ts'
 import type { Point } from '../geometry/point.ts'
-import type { Matrix } from '../geometry/transform.ts'
 import type { ObjectMark, Stretch } from './panel.ts'
 import type { Strain } from './strain.ts'
 import type { Surface } from './surface.ts'
@@ -44,11 +43,8 @@ export interface Development {
   /** the line to hang the panel from, from its lower end to its upper one */
   readonly hinge: Stretch
   readonly tickLines?: readonly TickLine[]
-  /**
-   * set for a closed wrap: the motion of the flat panel that takes what was measured on the object to where the same
-   * place comes once more, one turn to the right
-   */
-  readonly onceRound?: Matrix
+  /** set for a closed wrap: once round the object, mm along the mid-line of its surface */
+  readonly onceRound?: number
   /** the map between object and panel, where there is one */
   readonly surface?: Surface
   readonly strain?: Strain

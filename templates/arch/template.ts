@@ -235,9 +235,15 @@ export const arch = defineTemplate({
     return [...missing, ...(missing.length === 0 && bow ? sizeProblems(v, bow) : []), ...openingProblems(v)]
   },
   develop: (v, _facts, say) => [develop(v, say)],
-  sketch: (v, say) => {
+  sketch: (v, say, hung) => {
     const shown = v ?? standIn
     const bow = bowOf(shown) ?? bowOver(210, 60)
-    return archSketch(develop(shown, say), { ...shown, ...radiiOf(shown, bow), angle: bow.angle }, v !== undefined, say)
+    return archSketch(
+      develop(shown, say),
+      hung,
+      { ...shown, ...radiiOf(shown, bow), angle: bow.angle },
+      v !== undefined,
+      say,
+    )
   },
 })

@@ -2,6 +2,7 @@ import { arcTo, openPath } from '../../src/geometry/path.ts'
 import { point } from '../../src/geometry/point.ts'
 import { defineTemplate, type Say, type Values } from '../../src/panel/template.ts'
 import { halfNames, openingsFromBox, roundFace, twoHalves } from '../closed-curve.ts'
+import { hungAt } from '../hung.ts'
 import { openingProblems } from '../openings.ts'
 import { discSketch } from './sketch.ts'
 
@@ -42,5 +43,5 @@ export const disc = defineTemplate({
   },
   check: (v) => openingProblems(v),
   develop: (v, _facts, say) => [develop(v, say)],
-  sketch: (v, say) => discSketch(develop(v ?? standIn, say), v, say),
+  sketch: (v, say, hung) => discSketch(hungAt(develop(v ?? standIn, say), hung), v, say),
 })

@@ -1,9 +1,11 @@
 import { lineTo, openPath } from '../../src/geometry/path.ts'
 import { point } from '../../src/geometry/point.ts'
+import type { Stretch } from '../../src/panel/panel.ts'
 import type { Say } from '../../src/panel/template.ts'
 import { dimension } from '../../src/picture/dimension.ts'
 import type { Drawn, Picture } from '../../src/picture/picture.ts'
 import { girthWords } from '../girth-words.ts'
+import { hangsInMiddle } from '../hung.ts'
 import {
   type BodyView,
   bodyView,
@@ -26,8 +28,8 @@ import type { DomeValues } from './template.ts'
 const title = 'Where to measure'
 
 /** The ball with its measures, or a ball and a cap with the letters of the fields; 150 mm wide. */
-export function domeSketch(values: DomeValues | undefined, say: Say): Picture {
-  return values ? withValues(values, say) : withLetters()
+export function domeSketch(values: DomeValues | undefined, say: Say, hung?: Stretch): Picture {
+  return values ? withValues(values, say, hung) : withLetters()
 }
 
 function withLetters(): Picture {
@@ -71,7 +73,7 @@ function withLetters(): Picture {
   }
 }
 
-function withValues(values: DomeValues, say: Say): Picture {
+function withValues(values: DomeValues, say: Say, hung: Stretch | undefined): Picture {
   const ball = ballOf(values)
   const { view, items } = covered(ball, { low: point(26, 22), high: point(86, 84) })
   const low = { r: ball.radius * Math.cos(ball.low), z: ball.radius * Math.sin(ball.low) }
@@ -100,8 +102,10 @@ function withValues(values: DomeValues, say: Say): Picture {
     items: [
       ...items,
       ...(values.cover === 'zones'
-        ? stackUpSide(view, sideOf(ball), bandLevels(ball, values.zones), values.seams)
-        : hingeUpSide(view, sideOf(ball))),
+        ? stackUpSide(view, sideOf(ball), bandLevels(ball, values.zones), values.seams, hung)
+        : hangsInMiddle(hung)
+          ? hingeUpSide(view, sideOf(ball))
+          : []),
       ...drawn('bare', ...seams),
       ...callouts(list, 98, 12, Math.max(head, 40)),
       ...(values.height === undefined

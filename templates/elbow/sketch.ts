@@ -1,10 +1,12 @@
 import { boundsOf, boxHeight, boxWidth } from '../../src/geometry/bounds.ts'
 import { arcTo, cubicTo, lineTo, openPath, type Path, polyline } from '../../src/geometry/path.ts'
 import { add, leftOf, type Point, point, scaled, subtract, unit } from '../../src/geometry/point.ts'
+import type { Stretch } from '../../src/panel/panel.ts'
 import type { Say } from '../../src/panel/template.ts'
 import { dimension } from '../../src/picture/dimension.ts'
 import type { Drawn, Picture, Words } from '../../src/picture/picture.ts'
 import { girthWords } from '../girth-words.ts'
+import { hangsInMiddle } from '../hung.ts'
 import { type ElbowValues, seamAtThroat } from './template.ts'
 
 const standIn: ElbowValues = {
@@ -36,7 +38,7 @@ function belt(middle: Point, half: number): Path {
 }
 
 /** The bend from its side with the centre it turns about, and where the tape goes; 150 mm wide. */
-export function elbowSketch(values: ElbowValues | undefined, say: Say): Picture {
+export function elbowSketch(values: ElbowValues | undefined, say: Say, hung?: Stretch): Picture {
   const v = values ?? standIn
   const across = v.diameter ?? (v.girth ?? 0) / Math.PI
   const radius = v.radius ?? (v.throat ?? 0) + across / 2
@@ -77,8 +79,8 @@ export function elbowSketch(values: ElbowValues | undefined, say: Say): Picture 
   line('dimension', point(-2 / scale, 0), point(2 / scale, 0))
   line('dimension', point(0, -2 / scale), point(0, 2 / scale))
 
-  // The hinge of every piece with its marks lies opposite its seam, on the heel or the throat.
-  for (let i = 0; i < v.pieces; i++) {
+  // The hinge of every piece with its marks lies opposite its seam, on the heel or the throat, unless it is asked for elsewhere.
+  for (let i = 0; i < v.pieces && hangsInMiddle(hung); i++) {
     const hinge = seamAtThroat(v.seams, i) ? heel : throat
     const [from, to] = [at(corner(hinge, i)), at(corner(hinge, i + 1))]
     const outward = scaled(leftOf(unit(subtract(to, from))), hinge === heel ? 4 : -4)

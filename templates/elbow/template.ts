@@ -262,5 +262,5 @@ export const elbow = defineTemplate({
     return problems.length > 0 ? problems : shapeProblems(v)
   },
   develop: piecesOf,
-  sketch: (values, say) => elbowSketch(values, say),
+  sketch: elbowSketch,
 })

@@ -1,9 +1,12 @@
 import { lineTo, openPath, rectangle } from '../../src/geometry/path.ts'
-import { point } from '../../src/geometry/point.ts'
-import { following, scaling, transform, translation } from '../../src/geometry/transform.ts'
+import { add, type Point, point, scaled, subtract, unit } from '../../src/geometry/point.ts'
+import { following, mapPoint, scaling, transform, translation } from '../../src/geometry/transform.ts'
+import type { Stretch } from '../../src/panel/panel.ts'
 import type { Say } from '../../src/panel/template.ts'
 import { dimension } from '../../src/picture/dimension.ts'
 import type { Drawn, Picture, Words } from '../../src/picture/picture.ts'
+import { rectangularFace } from '../flat-face.ts'
+import { hungAt } from '../hung.ts'
 import { placedOpenings } from '../openings.ts'
 import type { FlatValues } from './template.ts'
 
@@ -26,14 +29,18 @@ const standIn: FlatValues = {
 }
 
 /** The flat face with its measures, or with the letters of the fields; 150 mm wide. */
-export function flatSketch(values: FlatValues | undefined, say: Say): Picture {
+export function flatSketch(values: FlatValues | undefined, hung: Stretch | undefined, say: Say): Picture {
   const shown = values ?? standIn
   const scale = Math.min(100 / shown.width, 62 / shown.height)
   const [w, h] = [shown.width * scale, shown.height * scale]
   const low = point((150 - w) / 2 - 4, 12)
   const place = following(scaling(scale, scale), translation(low.x, low.y))
   const { bottomLeft, bottomRight, topRight, topLeft } = shown.radius
-  const face = rectangle(point(0, 0), point(shown.width, shown.height), [bottomLeft, bottomRight, topRight, topLeft])
+  const radii = [bottomLeft, bottomRight, topRight, topLeft] as const
+  const [middle, own] = [point(shown.width / 2, shown.height / 2), rectangularFace(shown.width, shown.height, radii)]
+  const { hinge } = hungAt({ ...own, holes: [], marks: [], notes: [] }, hung)
+  const [foot, head] = [hinge.from, hinge.to].map((p) => mapPoint(place, add(p, middle))) as [Point, Point]
+  const face = rectangle(point(0, 0), point(shown.width, shown.height), radii)
   const items: (Drawn | Words)[] = [
     { kind: 'drawn', style: 'object', path: transform(face, place) },
     ...placedOpenings(shown, (x, y) => ({ at: point(x, y), turn: 0 })).holes.map(
@@ -43,19 +50,14 @@ export function flatSketch(values: FlatValues | undefined, say: Say): Picture {
       kind: 'drawn',
       style: 'hinge',
       part: 'hinge',
-      path: openPath(point(low.x + w / 2, low.y), lineTo(point(low.x + w / 2, low.y + h))),
+      path: openPath(foot, lineTo(head)),
     },
     ...dimension(point(low.x, low.y + h), point(low.x + w, low.y + h), 8, values ? say(shown.width) : 'A  width', 4),
     ...dimension(point(low.x + w, low.y), point(low.x + w, low.y + h), -8, values ? say(shown.height) : 'B  height', 4),
   ]
-  for (const x of [low.y, low.y + h]) {
-    const inward = x === low.y ? 6 : -6
-    items.push({
-      kind: 'drawn',
-      style: 'tick',
-      part: 'mark',
-      path: openPath(point(low.x + w / 2, x), lineTo(point(low.x + w / 2, x + inward))),
-    })
+  const inward = scaled(unit(subtract(head, foot)), 6)
+  for (const path of [openPath(foot, lineTo(add(foot, inward))), openPath(head, lineTo(subtract(head, inward)))]) {
+    items.push({ kind: 'drawn', style: 'tick', part: 'mark', path })
   }
   const first = shown.openings[0]
   if (!values && first) {

@@ -66,5 +66,5 @@ export const flatPanel = defineTemplate({
     }
     return [panel]
   },
-  sketch: (values, say) => flatSketch(values, say),
+  sketch: (values, say, hung) => flatSketch(values, hung, say),
 })

@@ -3,6 +3,7 @@ import { edgeNames } from '../../src/panel/panel.ts'
 import { defineTemplate, type Say, type Values } from '../../src/panel/template.ts'
 import { flatSurface, openingsFrom, spotsBeside, straightEdge } from '../flat-face.ts'
 import { fourSidedDoubts, fourSidedProblems, fourSidedSolved } from '../four-sided-readings.ts'
+import { hungAt } from '../hung.ts'
 import { openingProblems, placedOpenings } from '../openings.ts'
 import type { FourCorners } from '../quadrilateral.ts'
 import { fourSidedSketch } from './sketch.ts'
@@ -100,5 +101,5 @@ export const fourSidedPanel = defineTemplate({
   check: (v) => [...fourSidedProblems(v), ...openingProblems(v)],
   doubts: (v, _facts, say) => fourSidedDoubts(v, say),
   develop: (v, _facts, say) => [develop(v, say)],
-  sketch: (v, say) => fourSidedSketch(develop(v ?? standIn, say), v, say),
+  sketch: (v, say, hung) => fourSidedSketch(hungAt(develop(v ?? standIn, say), hung), v, say),
 })

@@ -1,9 +1,11 @@
 import { arcTo, lineTo, openPath, type Path, polyline, rectangle } from '../../src/geometry/path.ts'
 import { direction, point, scaled } from '../../src/geometry/point.ts'
 import { following, type Matrix, scaling, transform, translation, turning } from '../../src/geometry/transform.ts'
+import type { Stretch } from '../../src/panel/panel.ts'
 import type { Say } from '../../src/panel/template.ts'
 import { dimension } from '../../src/picture/dimension.ts'
 import type { Drawn, LineStyle, Picture, Words } from '../../src/picture/picture.ts'
+import { hangsInMiddle } from '../hung.ts'
 import type { LetteringValues } from './template.ts'
 
 type Items = (Drawn | Words)[]
@@ -95,24 +97,24 @@ function letters(place: (along: number) => Matrix, gap = plainGap): Drawn[] {
 }
 
 /** Letters in their border with every measure of it, or with the letters of the fields; 150 mm wide. */
-export function letteringSketch(values: LetteringValues | undefined, say: Say): Picture {
+export function letteringSketch(values: LetteringValues | undefined, say: Say, hung?: Stretch): Picture {
   const arcs = values ? (values.on === 'arc' ? [values.side] : []) : (['outside', 'inside'] as const)
   const hasBacking = !values || values.backing === 'panel'
   const second = arcs.length > 0 || hasBacking
   const foot = second ? 58 : 8
-  const items: Items = [...inBorder(foot, values, say)]
+  const items: Items = [...inBorder(foot, values, hung, say)]
   for (const [i, side] of arcs.entries()) {
     items.push(...onArc(side, 26 + 50 * i, values?.radius === undefined ? 'R  radius' : say(values.radius)))
   }
-  if (hasBacking) items.push(...onBacking(values ? say(values.backingMargin) : 'E  margin'))
+  if (hasBacking) items.push(...onBacking(values ? say(values.backingMargin) : 'E  margin', hung))
   return { title: 'Where to measure', width: 150, height: foot + 77, items }
 }
 
 /** No more of the text than has room below the drawing. */
 const shortened = (text: string): string => (text.length > 34 ? `${text.slice(0, 34)}…` : text)
 
-/** The word in its border, hung from its middle, over `foot` mm. */
-function inBorder(foot: number, values: LetteringValues | undefined, say: Say): Items {
+/** The word in its border, hung from its middle unless asked otherwise, over `foot` mm. */
+function inBorder(foot: number, values: LetteringValues | undefined, hung: Stretch | undefined, say: Say): Items {
   const middle = 62
   const [left, right] = [middle - wordWidth / 2, middle + wordWidth / 2]
   const base = foot + 21
@@ -124,10 +126,14 @@ function inBorder(foot: number, values: LetteringValues | undefined, say: Say): 
     ...letters((along) => translation(middle + along, base)),
     drawn(rectangle(low, high, [4, 4, 4, 4]), 'object'),
     line(low.x - 8, base, high.x + 3, base, 'bare'),
-    line(middle, low.y, middle, high.y, 'hinge'),
-    line(middle, low.y, middle, low.y + 6, 'tick'),
-    line(middle, high.y, middle, high.y - 6, 'tick'),
-    words(middle, low.y - 6, 'hinge: the middle of the text', 'middle'),
+    ...(hangsInMiddle(hung)
+      ? [
+          line(middle, low.y, middle, high.y, 'hinge'),
+          line(middle, low.y, middle, low.y + 6, 'tick'),
+          line(middle, high.y, middle, high.y - 6, 'tick'),
+          words(middle, low.y - 6, 'hinge: the middle of the text', 'middle'),
+        ]
+      : []),
     words(high.x + 4, base - 5.5, 'base line'),
     ...dimension(
       point(left, base),
@@ -179,7 +185,7 @@ function onArc(side: 'outside' | 'inside', x: number, text: string): Items {
 }
 
 /** The word in its border on its backing panel, small. */
-function onBacking(text: string): Items {
+function onBacking(text: string, hung: Stretch | undefined): Items {
   const middle = point(124, 33)
   const small = 8 / cap
   const half = (wordWidth * small) / 2
@@ -198,7 +204,7 @@ function onBacking(text: string): Items {
     ...letters(place),
     drawn(around(3, 1), 'hidden'),
     drawn(around(by, 4), 'object'),
-    line(middle.x, middle.y - 4 - by, middle.x, middle.y + 4 + by, 'hinge'),
+    ...(hangsInMiddle(hung) ? [line(middle.x, middle.y - 4 - by, middle.x, middle.y + 4 + by, 'hinge')] : []),
     ...dimension(point(edge.x, edge.y + by), point(edge.x + by, edge.y + by), -by - 7, text, size),
     words(middle.x, 2, 'backing: panel', 'middle'),
   ]

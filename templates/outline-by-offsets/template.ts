@@ -7,6 +7,7 @@ import type { Problem } from '../../src/measure/problem.ts'
 import type { Development } from '../../src/panel/development.ts'
 import { defineTemplate, type Say, type Values } from '../../src/panel/template.ts'
 import { flatSurface, openingsFrom, outlineOf } from '../flat-face.ts'
+import { hungAt } from '../hung.ts'
 import { openingProblems, placedOpenings } from '../openings.ts'
 import { swellOf } from '../smooth-ring.ts'
 import { cornersOf, edgesOf, hingeOf, type Station, widthOf } from './outline.ts'
@@ -215,11 +216,11 @@ export const outlineByOffsets = defineTemplate({
   },
   check: (v) => [...problemsOf(v), ...openingProblems(v)],
   develop: (v, _facts, say) => [develop(v, say)],
-  sketch: (v, say) => {
+  sketch: (v, say, hung) => {
     const shown = v ?? standIn
     const face = develop(shown, say)
     const low = boundsOf(face.edges.map((edge) => edge.path)).low
     const bare = boundsOf(edgesOf(shown.stations, shown.edges === 'smooth').map((edge) => edge.path)).low
-    return offsetsSketch(face, shown.stations, subtract(low, bare), v !== undefined, say)
+    return offsetsSketch(hungAt(face, hung), shown.stations, subtract(low, bare), v !== undefined, say)
   },
 })

@@ -1,6 +1,7 @@
 import { defineTemplate, type Say, type Values } from '../../src/panel/template.ts'
 import { halfNames, openingsFromBox, roundFace, twoHalves } from '../closed-curve.ts'
 import { ellipseGirth, lowerHalfEllipse } from '../ellipse.ts'
+import { hungAt } from '../hung.ts'
 import { openingProblems } from '../openings.ts'
 import { ovalSketch } from './sketch.ts'
 
@@ -50,5 +51,5 @@ export const oval = defineTemplate({
     ]
   },
   develop: (v, _facts, say) => [develop(v, say)],
-  sketch: (v, say) => ovalSketch(develop(v ?? standIn, say), v, say),
+  sketch: (v, say, hung) => ovalSketch(hungAt(develop(v ?? standIn, say), hung), v, say),
 })

@@ -3,6 +3,7 @@ import { point } from '../../src/geometry/point.ts'
 import type { Development } from '../../src/panel/development.ts'
 import { defineTemplate, type Say, type Values } from '../../src/panel/template.ts'
 import { halfNames, openingsFromBox, roundFace, twoHalves } from '../closed-curve.ts'
+import { hungAt } from '../hung.ts'
 import { openingProblems } from '../openings.ts'
 import { ringSketch } from './sketch.ts'
 
@@ -69,5 +70,5 @@ export const ring = defineTemplate({
     ]
   },
   develop: (v, _facts, say) => [develop(v, say)],
-  sketch: (v, say) => ringSketch(develop(v ?? standIn, say), v ?? standIn, v !== undefined, say),
+  sketch: (v, say, hung) => ringSketch(hungAt(develop(v ?? standIn, say), hung), v ?? standIn, v !== undefined, say),
 })

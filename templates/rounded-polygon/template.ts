@@ -6,6 +6,7 @@ import type { BareEdge, Development } from '../../src/panel/development.ts'
 import { defineTemplate, type Say, type Values } from '../../src/panel/template.ts'
 import { openingsFromBox } from '../closed-curve.ts'
 import { flatSurface, spotsBeside, straightEdge } from '../flat-face.ts'
+import { hungAt } from '../hung.ts'
 import { openingProblems, placedOpenings } from '../openings.ts'
 import { polygonSketch } from './sketch.ts'
 
@@ -197,6 +198,12 @@ export const roundedPolygon = defineTemplate({
   },
   check: (v) => [...sizeProblems(v), ...openingProblems(v)],
   develop: (v, _facts, say) => [develop(v, say)],
-  sketch: (v, say) =>
-    polygonSketch(develop(v ?? standIn, say), cornersOf(v ?? standIn), v ?? standIn, v !== undefined, say),
+  sketch: (v, say, hung) =>
+    polygonSketch(
+      hungAt(develop(v ?? standIn, say), hung),
+      cornersOf(v ?? standIn),
+      v ?? standIn,
+      v !== undefined,
+      say,
+    ),
 })

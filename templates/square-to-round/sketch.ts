@@ -1,8 +1,10 @@
 import { circle, lineTo, openPath, polyline, rectangle } from '../../src/geometry/path.ts'
 import { cross, type Point, point, subtract } from '../../src/geometry/point.ts'
+import type { Stretch } from '../../src/panel/panel.ts'
 import type { Say } from '../../src/panel/template.ts'
 import { dimension } from '../../src/picture/dimension.ts'
 import type { Drawn, Picture, PicturePart, Words } from '../../src/picture/picture.ts'
+import { hangsInMiddle } from '../hung.ts'
 import { leader, lies } from '../solid-sketch.ts'
 import type { Place } from '../triangulate.ts'
 import type { TransitionValues } from './template.ts'
@@ -15,7 +17,7 @@ const faces = ['front', 'right', 'back', 'left']
 const fine = 24
 
 /** The object with its measures, or with the letters of the fields, and where its round end stands; 150 mm wide. */
-export function transitionSketch(values: TransitionValues | undefined, say: Say): Picture {
+export function transitionSketch(values: TransitionValues | undefined, say: Say, hung?: Stretch): Picture {
   const shown = values ?? standIn
   const { length, width, height } = shown
   const diameter = shown.diameter ?? (shown.girth ?? 0) / Math.PI
@@ -58,8 +60,8 @@ export function transitionSketch(values: TransitionValues | undefined, say: Say)
   items.push({ kind: 'drawn', style: 'object', path: polyline(rim.map(at), true) })
 
   const seam = Math.max(0, faces.indexOf(values?.seam ?? 'back'))
-  const hung = values?.panels === 'two' ? [seam + 1, seam + 3] : [seam + 2]
-  for (const face of hung.map((i) => i % 4)) {
+  const opposite = values?.panels === 'two' ? [seam + 1, seam + 3] : [seam + 2]
+  for (const face of (hangsInMiddle(hung) ? opposite : []).map((i) => i % 4)) {
     const [foot, head] = [at(footOf(shape, face)), at(shape.rim(face))]
     const up = point((head.x - foot.x) / 6, (head.y - foot.y) / 6)
     const isSeen = seen[face * (fine + 1)]

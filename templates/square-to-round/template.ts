@@ -157,7 +157,7 @@ export const squareToRound = defineTemplate({
       },
     ]
   },
-  sketch: (values, say) => transitionSketch(values, say),
+  sketch: transitionSketch,
 })
 
 function notesOf(v: TransitionValues, facts: Facts, say: Say): string[] {

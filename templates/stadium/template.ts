@@ -2,6 +2,7 @@ import { arcTo, lineTo, openPath, type Path } from '../../src/geometry/path.ts'
 import { point } from '../../src/geometry/point.ts'
 import { defineTemplate, type Say, type Values } from '../../src/panel/template.ts'
 import { halfNames, openingsFromBox, roundFace, twoHalves } from '../closed-curve.ts'
+import { hungAt } from '../hung.ts'
 import { openingProblems } from '../openings.ts'
 import { stadiumSketch } from './sketch.ts'
 
@@ -60,5 +61,5 @@ export const stadium = defineTemplate({
     ]
   },
   develop: (v, _facts, say) => [develop(v, say)],
-  sketch: (v, say) => stadiumSketch(develop(v ?? standIn, say), v, say),
+  sketch: (v, say, hung) => stadiumSketch(hungAt(develop(v ?? standIn, say), hung), v, say),
 })

@@ -1,8 +1,10 @@
 import { lineTo, openPath, polyline } from '../../src/geometry/path.ts'
 import { point } from '../../src/geometry/point.ts'
+import type { Stretch } from '../../src/panel/panel.ts'
 import type { Say } from '../../src/panel/template.ts'
 import { dimension } from '../../src/picture/dimension.ts'
 import type { Drawn, Picture, Words } from '../../src/picture/picture.ts'
+import { hangsInMiddle } from '../hung.ts'
 import {
   bodyView,
   type Callout,
@@ -34,7 +36,7 @@ const standIn: readonly Station[] = [
 const lettered = 2
 
 /** The body with its girths, or with the letters of the fields at one of them; 150 mm wide. */
-export function turnedSketch(values: TurnedValues | undefined, say: Say): Picture {
+export function turnedSketch(values: TurnedValues | undefined, say: Say, hung?: Stretch): Picture {
   const stations = values?.stations ?? standIn
   const tall = Math.max(86, 6 * stations.length + 6)
   const { levels, side } = sideOf(stations, values?.sides === 'straight')
@@ -48,9 +50,11 @@ export function turnedSketch(values: TurnedValues | undefined, say: Say): Pictur
     ...drawn('object', levelHalf(view, base, 'front'), levelHalf(view, top, 'back')),
     ...drawn('object', levelHalf(view, top, 'front')),
     ...drawn('bare', ...levels.map((level) => levelHalf(view, level, 'front'))),
-    ...(values?.cover === 'gores'
-      ? hingeUpSide(view, side)
-      : stackUpSide(view, side, levels, values?.seams ?? 'half round')),
+    ...(values?.cover !== 'gores'
+      ? stackUpSide(view, side, levels, values?.seams ?? 'half round', hung)
+      : hangsInMiddle(hung)
+        ? hingeUpSide(view, side)
+        : []),
   ]
   if (values?.cover === 'gores') {
     const half = Math.PI / values.gores

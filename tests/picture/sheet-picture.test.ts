@@ -2,10 +2,10 @@ import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { type Box, boundsOf } from '../../src/geometry/bounds.ts'
 import { pointInside } from '../../src/geometry/inside.ts'
-import { endOf, rectangle } from '../../src/geometry/path.ts'
-import { type Point, point } from '../../src/geometry/point.ts'
+import { endOf, lineTo, openPath, type Path, rectangle } from '../../src/geometry/path.ts'
+import { distance, type Point, point } from '../../src/geometry/point.ts'
 import { intersection, ringsArea, ringsOf } from '../../src/geometry/polygon.ts'
-import { mapPoint, transform } from '../../src/geometry/transform.ts'
+import { mapPoint, transform, turning } from '../../src/geometry/transform.ts'
 import type { Panel } from '../../src/panel/panel.ts'
 import type { Drawn, Picture, Words } from '../../src/picture/picture.ts'
 import { sheetPicture } from '../../src/picture/sheet-picture.ts'
@@ -261,3 +261,78 @@ test('the order of cutting is told in words that are no number of a piece', () =
     '23rd',
   ])
 })
+
+/** The lines of a picture's style, each by its ends and the middle of its box. */
+const spotsOf = (paths: readonly Path[]) =>
+  paths.map((path) => {
+    const { low, high } = boundsOf([path])
+    return [path.start, endOf(path), low, high]
+  })
+
+/** Fails unless both hold the same lines, in any order, within 1e-6 mm. */
+function expectSame(drawn: readonly Path[], wanted: readonly Path[]): void {
+  expect(drawn).toHaveLength(wanted.length)
+  const own = spotsOf(drawn)
+  for (const spots of spotsOf(wanted)) {
+    const off = own.map((other) => Math.max(...spots.map((p, i) => distance(p, other[i] as Point))))
+    expect(Math.min(...off)).toBeLessThan(1e-6)
+  }
+}
+
+test.each([0, 90, 180, 270, 37.5])(
+  'a piece turned by %s degrees shows hinge, slit, ticks, openings and edge where its numbers put them',
+  (degrees) => {
+    const opening = { shape: 'rectangular', diameter: undefined, width: 30, height: 20, radius: 4 }
+    const values = {
+      ...unopened,
+      width: 220,
+      height: 140,
+      radius: { bottomLeft: 25, bottomRight: 0, topRight: 10, topLeft: 0 },
+      openings: [
+        { ...opening, fromLeft: 20, fromBottom: 60 },
+        { ...opening, fromLeft: 205, fromBottom: 20 },
+      ],
+    }
+    for (const hinge of ['upright', 'level', 70] as const) {
+      const panel = panelOf(flatPanel.develop(values, thin, say), { ...plainOptions, allowances: { other: 3 }, hinge })
+      const [sheet = expect.fail('nothing was laid')] = laid([pinned(panel, 60, 40, degrees)], {
+        ...stock,
+        turn: 'any',
+      })
+      const angle = (degrees * Math.PI) / 180
+      // By rotation and shift alone: the box of the cut piece stands 60 and 40 mm from the film's lower left corner.
+      const turnedBox = boundsOf([transform(panel.outline, turning(angle, point(0, 0)))])
+      const shift = point(60 - turnedBox.low.x, 40 - turnedBox.low.y)
+      const put = ({ x, y }: Point) =>
+        point(x * Math.cos(angle) - y * Math.sin(angle) + shift.x, x * Math.sin(angle) + y * Math.cos(angle) + shift.y)
+      const place = turning(angle, shift)
+      const picture = drawnSheet(sheet)
+      const paths = (style: string) => drawnIn(picture, style).map(({ path }) => path)
+      const lineOf = ({ from, to }: { from: Point; to: Point }) => openPath(put(from), lineTo(put(to)))
+      expectSame(paths('hinge'), [lineOf(panel.hinge)])
+      expectSame(paths('slit'), panel.slits.map(lineOf))
+      expectSame(
+        paths('outline'),
+        [...panel.holes, panel.outline].map((path) => transform(path, place)),
+      )
+      const ticks = panel.ticks.map(({ path }) => transform(path, place))
+      const drawn = new Set(paths('tick'))
+      for (const tick of ticks) {
+        const own = [...drawn].find(
+          (path) => distance(path.start, tick.start) < 1e-6 && distance(endOf(path), endOf(tick)) < 1e-6,
+        )
+        expect(own).toBeDefined()
+      }
+      // The liner's own file lies the other way round, left for right along the film.
+      const slits = linerStrokes(sheet).filter(({ operation, name }) => operation === 'slit' && name.includes('slit'))
+      expectSame(
+        slits.map(({ path }) => path),
+        panel.slits.map((slit) => {
+          const { start, segments } = lineOf(slit)
+          const over = (p: Point) => point(sheet.length - p.x, p.y)
+          return openPath(over(start), lineTo(over(segments[0]?.to ?? start)))
+        }),
+      )
+    }
+  },
+)

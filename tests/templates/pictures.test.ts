@@ -2,19 +2,26 @@ import { describe, expect, test } from 'vitest'
 import { boundsOf } from '../../src/geometry/bounds.ts'
 import { pathLength, stationAt } from '../../src/geometry/length.ts'
 import { endOf, type Path, polyline } from '../../src/geometry/path.ts'
-import { distance, type Point, point } from '../../src/geometry/point.ts'
+import { cross, distance, type Point, point, subtract, unit } from '../../src/geometry/point.ts'
+import { type HingeChoice, placeHinge } from '../../src/panel/hinge.ts'
 import type { AnyValues, Template } from '../../src/panel/template.ts'
 import { panelPicture } from '../../src/picture/panel-picture.ts'
 import type { Drawn, Picture, PicturePart } from '../../src/picture/picture.ts'
 import { arch } from '../../templates/arch/template.ts'
 import { boxSleeve } from '../../templates/box-sleeve/template.ts'
 import { disc } from '../../templates/disc/template.ts'
+import { dome } from '../../templates/dome/template.ts'
 import { elbow } from '../../templates/elbow/template.ts'
 import { flatPanel } from '../../templates/flat-panel/template.ts'
+import { fourSidedPanel } from '../../templates/four-sided-panel/template.ts'
+import { lettering } from '../../templates/lettering/template.ts'
+import { outlineByOffsets } from '../../templates/outline-by-offsets/template.ts'
 import { oval } from '../../templates/oval/template.ts'
 import { prismSleeve } from '../../templates/prism-sleeve/template.ts'
 import { ring } from '../../templates/ring/template.ts'
+import { roundedPolygon } from '../../templates/rounded-polygon/template.ts'
 import { drawSolid } from '../../templates/solid-sketch.ts'
+import { squareToRound } from '../../templates/square-to-round/template.ts'
 import { stadium } from '../../templates/stadium/template.ts'
 import { straightBand } from '../../templates/straight-band/template.ts'
 import { taperedBand } from '../../templates/tapered-band/template.ts'
@@ -232,55 +239,123 @@ test('the picture of a prism has its hinge half way round from the seam, and an 
 })
 
 const opened = { openings: [rect(30, 20, 40, 35)], points: [] }
+const station = (along: number, left: number, right: number) => ({ along, left, right, corner: 'no' })
 
-test.each([
-  ['flat panel', flatPanel, { width: 320, height: 180, radius: square, ...opened }],
-  ['oval', oval, { width: 200, height: 120, ...opened }],
-  ['disc', disc, { diameter: 168, ...opened }],
-  ['ring', ring, { outer: 300, inner: 60, ...opened, openings: [rect(30, 20, 20, 140)] }],
-  ['stadium', stadium, { length: 260, width: 120, ...opened }],
+const faces: [string, Template, AnyValues, readonly HingeChoice[]][] = [
+  ['flat panel', flatPanel, { width: 320, height: 180, radius: square, ...opened }, ['upright', 'level', 70]],
+  [
+    'flat panel with a wide rounding',
+    flatPanel,
+    { width: 320, height: 180, radius: { ...square, topLeft: 80 }, ...opened, openings: [rect(30, 20, 120, 35)] },
+    ['upright', 'level', 30],
+  ],
+  ['oval', oval, { width: 200, height: 120, ...opened }, ['upright', 'level', 70]],
+  ['disc', disc, { diameter: 168, ...opened }, ['upright', 'level', 70]],
+  ['ring', ring, { outer: 300, inner: 60, ...opened, openings: [rect(30, 20, 20, 140)] }, ['upright', 'level']],
+  ['stadium', stadium, { length: 260, width: 120, ...opened }, ['upright', 'level', 70]],
   [
     'arch',
     arch,
     { measured: 'inner', chord: 210, rise: 60, radius: undefined, angle: undefined, width: 90, ...opened },
+    ['upright', 70],
   ],
-] as [string, Template, AnyValues][])(
-  'the picture of the object and of its panel has hinge and openings in place: %s',
-  (_name, template, values) => {
-    const panel = panelOf(template.develop(values, thin, say), { ...plainOptions, allowances: { other: 0 } })
-    const openedPaths = panel.holes
-    const bare = boundsOf([panel.bare])
-    const sketch = template.sketch(values, say)
-    const drawnPanel = panelPicture(panel, say, 0.5, false)
-    const panelHoles = drawnPanel.items.filter((item) => item.kind === 'drawn').filter(({ style }) => style === 'hole')
-    const hingeOf = (picture: Picture) =>
-      picture.items.filter((item) => item.kind === 'drawn').find(({ style }) => style === 'hinge')?.path ??
-      expect.fail('no hinge')
-    for (const [picture, holes] of [
-      [sketch, linesOf(sketch, 'opening')],
-      [drawnPanel, panelHoles],
-    ] as const) {
-      // The scale from the hinge, which a picture cannot show too long without showing the rest of it wrong too.
-      const line = hingeOf(picture)
-      const scale = distance(line.start, endOf(line)) / distance(panel.hinge.from, panel.hinge.to)
-      const put = (p: Point) =>
-        point(line.start.x + (p.x - panel.hinge.from.x) * scale, line.start.y + (p.y - panel.hinge.from.y) * scale)
-      const outline = picture.items
+  [
+    'arch by its outer radius',
+    arch,
+    { measured: 'outer', chord: undefined, rise: undefined, radius: 240, angle: 1.4, width: 90, ...opened },
+    ['upright', 70],
+  ],
+  [
+    'four-sided panel',
+    fourSidedPanel,
+    {
+      bottom: 300,
+      right: 190,
+      top: 270,
+      left: 170,
+      bottomLeftToTopRight: 345,
+      bottomRightToTopLeft: undefined,
+      ...opened,
+    },
+    ['upright', 'level', 70],
+  ],
+  [
+    'rounded polygon',
+    roundedPolygon,
+    { sides: 6, side: 120, acrossFlats: undefined, radius: 15, ...opened, openings: [rect(30, 20, 90, 35)] },
+    ['upright', 'level', 40],
+  ],
+  [
+    'outline by offsets',
+    outlineByOffsets,
+    {
+      stations: [station(0, 90, 70), station(80, 110, 60), station(170, 60, 95)],
+      edges: 'straight',
+      ...opened,
+      openings: [rect(30, 20, -40, 60)],
+    } as unknown as AnyValues,
+    ['upright', 'level', 60],
+  ],
+]
+
+describe.each(faces)('the picture of the object and of its panel: %s', (_name, template, values, hinges) => {
+  test.each([0, 6].flatMap((allowance) => hinges.map((hinge) => [hinge, allowance] as const)))(
+    'has hinge and openings in place, hinge %s, allowance %s mm',
+    (hinge, allowance) => {
+      const [bare = expect.fail('no panel')] = template.develop(values, thin, say)
+      const panel = panelOf([bare], { ...plainOptions, allowances: { other: allowance }, hinge })
+      const box = boundsOf([panel.bare])
+      const sketch = template.sketch(values, say, panel.hinge)
+      const drawnPanel = panelPicture(panel, say, 0.5, false)
+      const panelHoles = drawnPanel.items
         .filter((item) => item.kind === 'drawn')
-        .filter(({ style, part }) => (style === 'object' || style === 'bare') && !part)
-        .map(({ path }) => path)
-      const box = boundsOf(outline.length > 0 ? outline : [polyline([point(0, 0)])])
-      expect(distance(box.low, put(bare.low))).toBeLessThan(near)
-      expect(distance(box.high, put(bare.high))).toBeLessThan(near)
-      expect(holes).toHaveLength(openedPaths.length)
-      holes.forEach(({ path }, i) => {
-        const [own, wanted] = [boundsOf([path]), boundsOf([openedPaths[i] ?? path])]
-        expect(distance(own.low, put(wanted.low))).toBeLessThan(near)
-        expect(distance(own.high, put(wanted.high))).toBeLessThan(near)
-      })
-    }
-  },
-)
+        .filter(({ style }) => style === 'hole')
+      const hingeOf = (picture: Picture) =>
+        picture.items.filter((item) => item.kind === 'drawn').find(({ style }) => style === 'hinge')?.path ??
+        expect.fail('no hinge')
+      for (const [picture, holes] of [
+        [sketch, linesOf(sketch, 'opening')],
+        [drawnPanel, panelHoles],
+      ] as const) {
+        const outline = picture.items
+          .filter((item) => item.kind === 'drawn')
+          .filter(({ style, part }) => (style === 'object' || style === 'bare') && !part)
+          .map(({ path }) => path)
+        const shown = boundsOf(outline.length > 0 ? outline : [polyline([point(0, 0)])])
+        // The scale from the measured edge, all else by it.
+        const scale = (shown.high.x - shown.low.x) / (box.high.x - box.low.x)
+        expect((shown.high.y - shown.low.y) / (box.high.y - box.low.y)).toBeCloseTo(scale, 3)
+        const put = (p: Point) =>
+          point(shown.low.x + (p.x - box.low.x) * scale, shown.low.y + (p.y - box.low.y) * scale)
+        const line = hingeOf(picture)
+        const [from, to] = [put(panel.hinge.from), put(panel.hinge.to)]
+        const way = unit(subtract(to, from))
+        for (const end of [line.start, endOf(line)])
+          expect(Math.abs(cross(way, subtract(end, from)))).toBeLessThan(near)
+        // On the object the hinge ends at its edge, on the film at the film's.
+        const past = picture === sketch ? allowance * scale * 1.8 : 0
+        expect(Math.abs(distance(line.start, from) - past / 2)).toBeLessThan(near + past / 2)
+        expect(Math.abs(distance(endOf(line), to) - past / 2)).toBeLessThan(near + past / 2)
+        if (picture === sketch) {
+          for (const end of [line.start, endOf(line)]) {
+            expect(Math.min(...outline.flatMap(placesOn).map((q) => distance(end, q)))).toBeLessThan(near)
+          }
+          const marks = linesOf(picture, 'mark').map(({ path }) => path.start)
+          expect(marks).toHaveLength(2)
+          marks.forEach((mark, i) => {
+            expect(distance(mark, i === 0 ? line.start : endOf(line))).toBeLessThan(near)
+          })
+        }
+        expect(holes).toHaveLength(panel.holes.length)
+        holes.forEach(({ path }, i) => {
+          const [own, wanted] = [boundsOf([path]), boundsOf([panel.holes[i] ?? path])]
+          expect(distance(own.low, put(wanted.low))).toBeLessThan(near)
+          expect(distance(own.high, put(wanted.high))).toBeLessThan(near)
+        })
+      }
+    },
+  )
+})
 
 test.each(['half round', 'in line'] as const)(
   'the picture of a turned body has each hinge opposite its seam, seams %s',
@@ -328,5 +403,187 @@ test.each(['alternate', 'throat', 'heel'] as const)(
     const scale = (drawn[0] ?? 0) / lengthOf(onHeel[0] ?? false, 0)
     expect(drawn).toHaveLength(4)
     expect(drawn).toEqual(onHeel.map((own, i) => expect.closeTo(scale * lengthOf(own, i), 6)))
+  },
+)
+
+const sloped = {
+  topRise: undefined,
+  topSlant: undefined,
+  topHigh: undefined,
+  bottomDrop: undefined,
+  bottomSlant: undefined,
+  bottomLow: undefined,
+}
+
+test.each([
+  ['upright', undefined],
+  ['level', undefined],
+  [100, undefined],
+  ['upright', 90],
+] as const)(
+  'the picture of a tin with a slanted rim has hinge, edges and openings where the panel has them, hinge %s, gap %s',
+  (hinge, gap) => {
+    const rim = { ...sloped, topRise: 60, bottomDrop: 25 }
+    const values = { ...round, girth: 534, height: 150, gap, ...rim, openings: [rect(40, 30, 140, 60)] } as AnyValues
+    const panel = panelOf(straightBand.develop(values, thin, say), { ...plainOptions, allowances: { other: 0 }, hinge })
+    const picture = straightBand.sketch(values, say, panel.hinge)
+    const radius = 534 / 2 / Math.PI
+    // The side view is the lower of the two drawings; the film's own middle is at its right.
+    const sides = picture.items
+      .filter((item) => item.kind === 'drawn')
+      .filter(({ style, part, path }) => style === 'object' && !part && path.segments.length === 1)
+      .map(({ path }) => path)
+      .filter((path) => Math.abs(endOf(path).x - path.start.x) < 1e-9)
+      .sort((a, b) => Math.min(a.start.y, endOf(a).y) - Math.min(b.start.y, endOf(b).y))
+      .slice(0, 2)
+      .map(({ start }) => start.x)
+    const [left, right] = [Math.min(...sides), Math.max(...sides)]
+    const scale = (right - left) / (2 * radius)
+    const own = stationAt(panel.bare, 0).at
+    const foot = linesOf(picture, 'left edge').reduce((a, b) =>
+      b.path.start.y < a.path.start.y || endOf(b.path).y < a.path.start.y ? b : a,
+    )
+    const lowest = Math.min(foot.path.start.y, endOf(foot.path).y)
+    const put = ({ x, y }: Point) =>
+      point((left + right) / 2 + radius * scale * Math.cos(x / radius), lowest + (y - own.y) * scale)
+    const parts = [
+      ['hinge', [panel.hinge.from, panel.hinge.to]],
+      ['mark', [panel.hinge.from, panel.hinge.to]],
+      ['left edge', [panel.edges[3]?.bare.start, own]],
+      ['right edge', [panel.edges[1]?.bare.start, panel.edges[2]?.bare.start]],
+      ['opening', panel.holes.flatMap(({ start, segments }) => [start, ...segments.map(({ to }) => to)])],
+    ] as const
+    for (const [part, places] of parts) {
+      expect(places.length).toBeGreaterThan(1)
+      for (const p of places) expect(nearest(picture, part, put(p ?? expect.fail('no place'))).off).toBeLessThan(near)
+    }
+  },
+)
+
+test.each([
+  ['back', 220, 180, 35, 25],
+  ['front', 220, 180, 0, 0],
+  ['right', 150, 260, -30, 10],
+  ['left', 150, 260, 20, -40],
+] as const)(
+  'the picture of square to round has its hinge opposite the seam at the %s',
+  (seam, length, width, right, back) => {
+    const [height, diameter] = [160, 120]
+    const shape = { girth: undefined, slant: undefined, panels: 'one', overlap: 0, divisions: 12 }
+    const values = { length, width, height, diameter, right, back, seam, ...shape } as unknown as AnyValues
+    const picture = squareToRound.sketch(values, say)
+    const [hinge = expect.fail('no hinge'), ...others] = linesOf(picture, 'hinge')
+    expect(others).toEqual([])
+    // The front's lower edge is level and the lowest line of the object; a place y to the back lies 0.45 y aside and 0.32 y up.
+    const level = picture.items
+      .filter((item) => item.kind === 'drawn')
+      .filter(({ style, path }) => style === 'object' && path.segments.length === 1)
+      .map(({ path }) => path)
+      .reduce((a, b) => (b.start.y + endOf(b).y < a.start.y + endOf(a).y ? b : a))
+    const [corner, end] = [level.start, endOf(level)].sort((a, b) => a.x - b.x) as [Point, Point]
+    const scale = (end.x - corner.x) / length
+    const put = (x: number, y: number, z: number) =>
+      point(
+        corner.x + scale * (x + length / 2 + 0.45 * (y + width / 2)),
+        corner.y + scale * (z + 0.32 * (y + width / 2)),
+      )
+    const [x, y] = { back: [0, -1], front: [0, 1], right: [-1, 0], left: [1, 0] }[seam] as [number, number]
+    expect(distance(hinge.path.start, put((x * length) / 2, (y * width) / 2, 0))).toBeLessThan(near)
+    const rim = put(right + (x * diameter) / 2, back + (y * diameter) / 2, height)
+    expect(distance(endOf(hinge.path), rim)).toBeLessThan(near)
+  },
+)
+
+const stations = [0, 40, 80, 120].map((height) => ({ girth: 300, height, along: undefined, bulge: 'no' }))
+const bandsOf = { stations, sides: 'straight', seams: 'half round', gores: 8, overlap: 6, tip: 4 }
+const ball = {
+  girth: undefined,
+  radius: 200,
+  rim: undefined,
+  height: undefined,
+  part: 'half',
+  from: undefined,
+  to: undefined,
+  cap: undefined,
+  gores: 8,
+  zones: 3,
+  seams: 'half round',
+  overlap: 6,
+  tip: 4,
+}
+const bent = {
+  girth: undefined,
+  diameter: 100,
+  angle: Math.PI / 2,
+  pieces: 4,
+  radius: 150,
+  throat: undefined,
+  firstEnd: 40,
+  lastEnd: 40,
+  seams: 'heel',
+  overlap: 6,
+  mitreLap: 0,
+}
+const standing = {
+  length: 220,
+  width: 180,
+  diameter: 120,
+  girth: undefined,
+  height: 160,
+  right: 0,
+  back: 0,
+  slant: undefined,
+  panels: 'one',
+  seam: 'back',
+  overlap: 0,
+  divisions: 12,
+}
+
+test.each([
+  ['a turned body in bands', turnedBody, { ...bandsOf, cover: 'bands' }],
+  ['a turned body in gores', turnedBody, { ...bandsOf, cover: 'gores' }],
+  ['a dome in zones', dome, { ...ball, cover: 'zones' }],
+  ['a dome in gores', dome, { ...ball, cover: 'equal-arc' }],
+  ['an elbow', elbow, bent],
+  ['square to round', squareToRound, standing],
+] as const)('a hinge asked for elsewhere is not drawn where the shape has its own: %s', (_name, template, measured) => {
+  const values = measured as unknown as AnyValues
+  const [film = expect.fail('no panel')] = template.develop(values, thin, say)
+  const hinges = (choice: HingeChoice) => {
+    const placed = placeHinge(film, choice, say)
+    if ('problem' in placed) return expect.fail(placed.problem.limit)
+    const picture = template.sketch(values, say, placed.line)
+    return [...linesOf(picture, 'hinge'), ...linesOf(picture, 'mark')].length
+  }
+  expect(hinges('upright')).toBeGreaterThan(2)
+  expect(hinges('level')).toBe(0)
+})
+
+const lettered = {
+  text: 'Lid',
+  capHeight: 60,
+  spacing: 0,
+  side: 'outside',
+  border: 15,
+  borderRadius: 0,
+  backing: 'panel',
+  backingShape: 'rectangle',
+  archRise: undefined,
+  backingMargin: 15,
+  backingRadius: 0,
+  font: 'x.woff',
+}
+
+test.each(['line', 'arc'] as const)(
+  'a level hinge of lettering on a %s is not drawn upright, nor told as such',
+  (on) => {
+    const values = { ...lettered, on, radius: on === 'arc' ? 900 : undefined } as unknown as AnyValues
+    const shown = (from: Point, to: Point) => {
+      const picture = lettering.sketch(values, say, { from, to })
+      const said = picture.items.filter((item) => item.kind === 'words').filter(({ text }) => text.startsWith('hinge'))
+      return said.length + picture.items.filter((item) => item.kind === 'drawn' && item.style === 'hinge').length
+    }
+    expect(shown(point(0, -30), point(0, 30))).toBe(3)
+    expect(shown(point(-80, 0), point(80, 0))).toBe(0)
   },
 )

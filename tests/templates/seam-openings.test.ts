@@ -11,6 +11,7 @@ import { makePanel } from '../../src/panel/make-panel.ts'
 import type { Panel } from '../../src/panel/panel.ts'
 import { onObject, onPanel } from '../../src/panel/surface.ts'
 import { straightBand } from '../../templates/straight-band/template.ts'
+import { taperedBand } from '../../templates/tapered-band/template.ts'
 import { surfaceOf } from '../panel/simple.ts'
 import { any as boxSleeve } from './any/box-sleeve.ts'
 import { any as prismSleeve } from './any/prism-sleeve.ts'
@@ -125,6 +126,78 @@ describe.each(Object.entries(closed))('%s that close', (name, measured) => {
     expect(wraps).toBeGreaterThan(8)
     expect(twice).toBeGreaterThan(3)
   })
+})
+
+/** Cones whose film lies from half way to nearly all the way round flat, radians, with an opening by shares of its width. */
+const flatCones = fc.record({
+  turn: mm(2.6, 6.2),
+  slant: mm(60, 200),
+  more: mm(60, 500),
+  isWider: fc.boolean(),
+  overlap: fc.constantFrom(0, 6),
+  width: mm(12, 60),
+  height: mm(8, 26),
+  /** how far round its middle is, as shares of the girth half way up */
+  middle: fc.oneof(mm(-0.08, 0.12), mm(0, 1)),
+  places: fc.array(fc.tuple(unit, unit), { minLength: 60, maxLength: 60 }),
+})
+
+test('cones whose film lies nearly all round flat have an opening where it is and nowhere else', () => {
+  let cut = 0
+  fc.assert(
+    fc.property(flatCones, ({ turn, slant, more, isWider, overlap, width, height, middle, places }) => {
+      const [small, large] = [more, more + turn * slant]
+      const mid = (small + large) / 2
+      const opening = { shape: 'rectangular', diameter: undefined, width, height, radius: 0 }
+      const values = {
+        bottomGirth: isWider ? small : large,
+        topGirth: isWider ? large : small,
+        bottomDiameter: undefined,
+        topDiameter: undefined,
+        height: undefined,
+        bottomGap: undefined,
+        topGap: undefined,
+        gap: undefined,
+        slant,
+        overlap,
+        openings: [{ ...opening, fromLeft: middle * mid - width / 2, fromBottom: slant / 2 - height / 2 }],
+        points: [],
+      } as unknown as Measured['values']
+      const [laid = expect.fail('no panel')] = taperedBand.develop(values, thin, say)
+      const made = makePanel(laid, { ...plainOptions, allowances: { other: 0 } }, say)
+      if (!('panel' in made)) {
+        expect(made.problems.map(({ code }) => code)).toEqual([
+          expect.stringMatching(/near_edge|touches|lap|swallow|splits|off_panel/),
+        ])
+        return
+      }
+      cut += 1
+      const surface = surfaceOf(laid)
+      const isFilm = filmOf(made.panel)
+      const { low, high } = boundsOf([laid.holes[0]?.path ?? expect.fail('no opening')])
+      const own = onObject(surface, scaled(add(low, high), 0.5))
+      const apex = 1 / surface.taper
+      // mm into the opening, from a place of the object: unrolled about the opening's own middle
+      const into = (round: number, up: number) => {
+        const away = round - own.round
+        const angle = surface.taper * (away - mid * Math.round(away / mid))
+        const [aside, above] = [(apex + up) * Math.sin(angle), (apex + up) * Math.cos(angle) - (apex + own.up)]
+        return Math.min(width / 2 - Math.abs(aside), height / 2 - Math.abs(above))
+      }
+      for (const [x, y] of places) {
+        const near = y < 0.5
+        const round = near ? own.round + (x - 0.5) * 2 * width : (x - 0.5) * mid
+        const up = near ? own.up + (4 * y - 1) * height : (2 * y - 1.5) * slant * 0.98
+        const inside = into(round, up)
+        if (Math.abs(inside) < 0.02 || Math.abs(up) > 0.49 * slant) continue
+        const main = round - mid * Math.round(round / mid)
+        if (Math.abs(main) > 0.499 * mid) continue
+        expect(isFilm(onPanel(surface, main, up))).toBe(inside < 0)
+      }
+    }),
+    { numRuns: 400, endOnFailure: true },
+  )
+  expect(cut).toBeGreaterThan(100)
 })
 
 test('a boss 60 mm wide over the seam of a tin is cut half from each end, under the lap too', () => {
