@@ -265,7 +265,9 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 180_000 }, () => {
 
   test('keeps what a search found better, as the command lays it too', async () => {
     const { page, context, faults } = await bench.open()
-    await openText(page, 'job.yaml', job.replace('shelf: shelf.yaml\n', '').replace('effort: 3', ''))
+    // from a seed that finds better within a few rounds of what its first one finds
+    const roll = job.replace('shelf: shelf.yaml\n', '').replace('gap: 8\n', 'gap: 8\n  seed: 4\n  effort: 1\n')
+    await openText(page, 'job.yaml', roll)
     await goTo(page, 'Film')
     await material(page)
       .getByText(/^Waste/)
@@ -280,6 +282,7 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 180_000 }, () => {
       .waitFor()
     const { layout } = parse(await saved(page))
     expect(layout).toMatchObject({ gap: 8, seed: expect.any(Number), effort: expect.any(Number) })
+    expect(layout.effort).toBeGreaterThan(1)
     await sameAsCommand(page)
     expect(faults).toEqual([])
     await context.close()
