@@ -20,6 +20,9 @@ interface Asked {
   readonly frame: boolean
 }
 
+/** How a run stands, and of which file it is. */
+type FileNews = RunNews & { readonly file: string }
+
 /** ms between events; more often than a server gives up a quiet connection. */
 const eventEvery = 500
 
@@ -42,18 +45,18 @@ export const sendPaths: Readonly<Record<string, readonly string[]>> = {
 export function addSendRoutes<E extends object>(app: Hono<E>, body: (c: Context<E>) => Promise<string>): void {
   let running: Running | undefined
   /** how the run under way stands */
-  let newsNow: (() => RunNews) | undefined
+  let newsNow: (() => FileNews) | undefined
   /** how the last run ended, and the last that cut something, with its file */
-  let ended: RunNews | undefined
-  let cut: { readonly hpgl: string; readonly news: RunNews } | undefined
+  let ended: FileNews | undefined
+  let cut: { readonly hpgl: string; readonly news: FileNews } | undefined
 
   app.get('/api/links', async (c) => c.json(await linksHere()))
   app.post('/api/send/check', async (c) => {
     const asked = askedIn(await body(c))
     const { check } = await checked(asked)
-    const { plan, question, side } = check
+    const { plan, question, onward, next, side } = check
     const lines = [...check.lines, ...(await load()).beginningLines(plan, await courseOf(asked, plan))]
-    return c.json({ side, lines, question, parts: plan.parts, box: plan.box, travel: plan.travel })
+    return c.json({ side, lines, question, onward, next, parts: plan.parts, box: plan.box, travel: plan.travel })
   })
   app.post('/api/send', async (c) => {
     const asked = askedIn(await body(c))
@@ -76,11 +79,13 @@ export function addSendRoutes<E extends object>(app: Hono<E>, body: (c: Context<
     const own = runSend(link, { plan: asked.frame ? framePlan(check.plan) : check.plan, course, address })
     running = own
     ended = undefined
-    const before = cut?.hpgl === asked.hpgl ? cut.news : undefined
-    newsNow = () => newsOf(own.state(), own.now(), before)
+    // two sheets may have the same bytes, and only one of them has been begun
+    const file = asked.name
+    const before = cut?.hpgl === asked.hpgl && cut.news.file === file ? cut.news : undefined
+    newsNow = () => ({ ...newsOf(own.state(), own.now(), before), file })
     own.finished.then(({ sender, note }) => {
       const ending = endingOf(sender, own.now(), (place) => `begin with ${place}`, note)
-      ended = { ...newsOf(sender, own.now(), before), ended: ending }
+      ended = { ...newsOf(sender, own.now(), before), ended: ending, file }
       // tracing the outline does nothing to the film
       if (!asked.frame) cut = { hpgl: asked.hpgl, news: ended }
       running = undefined

@@ -49,7 +49,7 @@ async function send(file: string, flags: SendFlags, voice: Voice): Promise<void>
   const course = await courseOf(check, flags)
   const sent = flags.frame ? sending.framePlan(plan) : plan
   await showCheck(file, check, { address, course, whence }, flags, voice)
-  if (!flags.yes) await ask(check.question, voice)
+  if (!flags.yes) await ask(flags.from === undefined || flags.frame ? check.question : check.onward, voice)
   const [{ openLink }, { runSend }, { LinkError }] = await Promise.all([
     import('../link/open-link.ts'),
     import('../link/run-send.ts'),
@@ -68,6 +68,7 @@ async function send(file: string, flags: SendFlags, voice: Voice): Promise<void>
   if (how === 'stopped' || how === 'left') throw new Stop('Not all of the job was sent.', 4)
   if (how !== 'done') throw new Stop('The run did not come to its end.', how === 'too far' ? 1 : 3)
   if (sender.errors.length > 0) throw new Stop('The machine reports an error.', 3)
+  if (check.next && !flags.frame) voice.out(`${check.next.words}\n`)
 }
 
 async function courseOf({ plan }: Checked, { from, frame }: SendFlags) {

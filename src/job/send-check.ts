@@ -33,7 +33,18 @@ export interface SendCheck {
   /** undefined where nothing tells */
   readonly side: FilmSide | undefined
   readonly lines: readonly string[]
+  /** what is asked before it begins at the start, and before it goes on in the middle */
   readonly question: string
+  readonly onward: string
+  /** what is sent behind it, with the tool set anew and the film left where it lies; none for the last file of a sheet */
+  readonly next?: NextFile
+}
+
+/** The file that follows on one sheet. */
+export interface NextFile {
+  readonly file: string
+  /** a sentence that names it, and how the tool must be set for it */
+  readonly words: string
 }
 
 const makeAnew = 'Send it to a bigger machine, or make the job anew with --machine for this one.'
@@ -52,7 +63,22 @@ export function checkSend({ file, bytes, side = 'film', machine, report }: SendA
     ...(machine ? toolProblems(file, plan.lines, machine, side) : []),
   ]
   if (problems.length > 0) throw new Refusal(problems)
-  return { plan, tips, side: told, lines: linesOf(plan, told, own), question: questionOf(told, own?.sent?.set) }
+  const set = own?.sent?.set
+  const next = report?.checks.find((check) => check.sent?.set?.after === name)
+  return {
+    plan,
+    tips,
+    side: told,
+    lines: linesOf(plan, told, own),
+    question: questionOf(told, set),
+    onward: onwardOf(told, set),
+    ...(next?.sent?.set ? { next: nextFile(next.file, next.sent.set) } : {}),
+  }
+}
+
+const nextFile = (file: string, set: SentSetting): NextFile => {
+  const words = `Not all of this sheet is done: send ${file} next, without moving the film, with ${toolWords(set)}.`
+  return { file, words }
 }
 
 /** What a person should know of a run that does not begin at the start. */
@@ -172,10 +198,18 @@ function linesOf(
 
 const metres = (mm: number) => `${(mm / 1000).toFixed(2)} m`
 
+const toolWords = ({ tool, to }: SentSetting) => `tool ${tool} ${settingWords[to]}`
+
 function questionOf(side: FilmSide | undefined, set: SentSetting | undefined): string {
   if (side === 'liner') return 'Does the sheet lie liner up, lined up by its crosses, with the blade set for the liner?'
-  const tool = set && `tool ${set.tool} ${settingWords[set.to]}`
+  const tool = set && toolWords(set)
   if (set?.after !== undefined) return `Does the film still lie as ${set.after} has left it, with ${tool}?`
   const lies = `Does the film lie${side === undefined ? ' with the right side' : ' film side'} up, with the tool at its start`
   return tool ? `${lies}, and ${tool}?` : `${lies}?`
+}
+
+function onwardOf(side: FilmSide | undefined, set: SentSetting | undefined): string {
+  const [what, up] = side === 'liner' ? ['sheet', ', liner up'] : ['film', '']
+  const tool = set ? `, with ${toolWords(set)}` : ''
+  return `Does the ${what} still lie as the run before has left it${up}${tool}? New film is begun at the beginning.`
 }

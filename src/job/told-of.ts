@@ -1,5 +1,6 @@
 import type { LineNames } from '../machine/send/parts.ts'
 import type { Operation } from '../stroke/stroke.ts'
+import { isOutline } from '../stroke/strokes.ts'
 import type { FilmSide } from './as-planned.ts'
 import type { SendReport } from './send-report.ts'
 
@@ -35,7 +36,7 @@ export function toldOf(file: string, report: SendReport | undefined): Told {
   })
   const done = (all: LineNames = []) => new Set(all.map(({ operation }) => operation))
   const here = done(sent?.lines)
-  const hasOutlines = sent?.lines.some((each) => each.name.endsWith(': outline'))
+  const hasOutlines = sent?.lines.some(isOutline)
   return {
     elsewhere: [...new Set(others?.flatMap((each) => [...done(each.sent?.lines)]))].filter((each) => !here.has(each)),
     ...(side ? { side } : {}),

@@ -11,7 +11,7 @@ import { lieMatrix } from '../sheet/placing.ts'
 import { type Placed, type Sheet, usableBox } from '../sheet/sheet.ts'
 import { edgeOf } from '../sheet/stock.ts'
 import type { Stroke } from '../stroke/stroke.ts'
-import { isLiningUp } from '../stroke/strokes.ts'
+import { isLiningUp, isOutline } from '../stroke/strokes.ts'
 import { markBoxes } from './mark-boxes.ts'
 import type { Drawn, Filled, Picture, Words } from './picture.ts'
 import { strokeStyles } from './strokes-picture.ts'
@@ -102,7 +102,7 @@ function keptItems(keep: readonly Offcut[]): (Drawn | Filled | Words)[] {
 /** How early each outline is cut, where the tool begins it: as 1st and 2nd, since a bare number would seem to be a copy's. */
 function cuttingOrder(film: readonly Stroke[]): Words[] {
   return film
-    .filter(({ name }) => name.endsWith(': outline'))
+    .filter(isOutline)
     .map(({ path }, i) => ({ ...wordsAt({ at: path.start, size: 5, turn: 0 }, ordinal(i + 1)), bold: true }))
 }
 

@@ -55,6 +55,9 @@ export function linerStrokes(sheet: Sheet): Stroke[] {
 const crossName = (number: number) => `lining-up cross ${number}`
 const crossNames: readonly string[] = [1, 2].map(crossName)
 
+/** Is the stroke the edge of a piece, along which it is cut out? */
+export const isOutline = ({ name }: Pick<Stroke, 'name'>): boolean => name.endsWith(': outline')
+
 /** Is the stroke one of a lining-up cross? */
 export const isLiningUp = ({ name }: Stroke): boolean => crossNames.includes(name)
 

@@ -46,6 +46,8 @@ export const raw = computed(() => readText(text.value))
 export const stage = signal<Stage>(before?.stage ?? 'shape')
 /** Name of the cut file that is being sent. */
 export const sending = signal<string | undefined>(undefined)
+/** The link that something was sent by last: most have one machine. */
+export const lastLink = signal<string | undefined>(undefined)
 export const chosen = signal(before?.chosen ?? 0)
 /** The files of all jobs in the history, by their numbers. */
 const jobFiles = signal<readonly JobFile[]>(before?.jobFiles ?? [{ name: undefined, savedText: emptyJob }])

@@ -91,6 +91,29 @@ describe('midtick send', () => {
     expect(cut().replaceAll('OE;', '')).toBe(new TextDecoder().decode(bytes))
   })
 
+  test('counts no piece as cut whose outline is in another file, leads on to it, and asks otherwise in the middle', async () => {
+    const lid = '{ name: lid, shape: flat-panel, width: 120, height: 80, copies: 2 }'
+    const job = join(folder, 'lids.yaml')
+    await writeFile(job, `version: 1\ntitle: Lids\nmachine: plain-roll\ncut: through\nobjects:\n  - ${lid}\n`)
+    const out = join(folder, 'out')
+    expect((await said(['make', job, '--out', out])).code).toBe(0)
+    const to = `${await machine(1e6)}?answers=errors+position&ahead=86400`
+    const first = await said(['send', join(out, 'sheet-1.hpgl'), '--to', to], { answer: true })
+    expect(first.code).toBe(0)
+    expect(first.out).toMatch(/Done\. All \d+ lines of this file are done, and the machine says that it is through\./)
+    expect(first.out).not.toContain('pieces are cut')
+    expect(first.out).toContain(
+      'Not all of this sheet is done: send sheet-1.through.hpgl next, without moving the film, with tool 1 holding the blade, set to cut film and liner.\n',
+    )
+    const through = join(out, 'sheet-1.through.hpgl')
+    const onward = await said(['send', through, '--to', to, '--from', 'lid, copy 2'], { answer: true })
+    expect(onward.asked).toBe(
+      'Does the film still lie as the run before has left it, with tool 1 holding the blade, set to cut film and liner? New film is begun at the beginning. Begin? [y/N] ',
+    )
+    expect(onward.out).toContain('Done. All 2 pieces are cut')
+    expect(onward.out).not.toContain('Not all of this sheet')
+  })
+
   test('sends nothing where the person says no, or nobody is there to ask', async () => {
     const to = await machine(20_000)
     expect(await said(['send', file, '--to', to], { answer: false })).toMatchObject({

@@ -1,4 +1,4 @@
-import { cp, mkdtemp, rm } from 'node:fs/promises'
+import { cp, mkdtemp, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
 import { AxeBuilder } from '@axe-core/playwright'
@@ -7,6 +7,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { listen } from '../../src/cli/listen.ts'
 import { readPlot } from '../../src/file/hpgl/read.ts'
 import { pathLength } from '../../src/geometry/length.ts'
+import type { Path } from '../../src/geometry/path.ts'
 import { checkToSend } from '../../src/job/preview.ts'
 import { type Simulated, simulate } from '../../src/link/simulate.ts'
 import { SimulatedMachine } from '../../src/machine/simulated/machine.ts'
@@ -16,9 +17,22 @@ import { goTo, takeAll, words } from './hands.ts'
 
 const samples = resolve(import.meta.dirname, '../../samples')
 
+type Drawn = readonly { readonly path: Path }[]
+
+/** Lines as text, those too in one that a pause has parted: the second part goes on where the first one ends. */
+function wholeLines(drawn: Drawn): ReadonlySet<string> {
+  const own = drawn.map(({ path }) => path)
+  const joined = own.flatMap((path, i) => {
+    const next = own[i + 1]
+    const end = path.segments.at(-1)?.to
+    if (!next || !end || end.x !== next.start.x || end.y !== next.start.y) return []
+    return [{ ...path, segments: [...path.segments, ...next.segments] }]
+  })
+  return new Set([...own, ...joined].map((path) => JSON.stringify(path)))
+}
+
 /** All that the tool does when it is down, mm. */
-const downOf = (strokes: readonly { readonly path: Parameters<typeof pathLength>[0] }[]) =>
-  strokes.reduce((sum, { path }) => sum + pathLength(path), 0) / 40
+const downOf = (strokes: Drawn) => strokes.reduce((sum, { path }) => sum + pathLength(path), 0) / 40
 
 describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeout: 180_000 }, () => {
   let bench: Bench
@@ -124,7 +138,7 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
     await expect.poll(() => cutter.machine.stored).toBe(0)
     // the lines that the picture shows as cut are those that the machine has cut whole
     const strokes = readPlot(file, { unitsPerMm: 1 }).strokes.map(({ path }) => JSON.stringify(path))
-    const drawn = new Set(cutter.machine.drawn.map(({ path }) => JSON.stringify(path)))
+    const drawn = wholeLines(cutter.machine.drawn)
     const whollyDrawn = looked.ways.filter((_, i) => drawn.has(strokes[i] ?? ''))
     expect(whollyDrawn.length).toBeGreaterThan(0)
     expect(await shownAs(page, 'cut')).toEqual(whollyDrawn.sort())
@@ -138,6 +152,15 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
     const there = await offered()
     expect(there).toMatch(/^where it stopped: .+, (pen|kiss|through)/)
     expect(await where.locator('option').first().textContent()).toBe(there)
+    // the film that is half cut, or new film: the question is which
+    const question = page.getByText(
+      /^Does the film still lie as the run before has left it\? New film is begun at the beginning\./,
+    )
+    await question.waitFor()
+    await where.selectOption('the beginning')
+    await page.getByText(/^Does the film lie film side up, with the tool at its start/).waitFor()
+    expect(await question.count()).toBe(0)
+    await where.selectOption(there)
     // whoever comes back is offered the same
     await page.reload()
     await goTo(page, 'Files')
@@ -157,6 +180,68 @@ describe.skipIf(!haveChromium())('a cut file on its way from the page', { timeou
     expect(downOf(cutter.machine.drawn) + downOf(fast.machine.drawn)).toBeCloseTo(whole, 1)
     expect(faults).toEqual([])
     await context.close()
+  })
+
+  test('leads from one file of a sheet to the next, and offers what is begun of one sheet for no other', async () => {
+    const own = await mkdtemp(join(tmpdir(), 'midtick-send-'))
+    const job = join(own, 'lids.yaml')
+    // by whose estimate there is time to look at other files while it cuts
+    const slow = 'machine: { like: plain-roll, pace: { down: 10 } }'
+    const stock = 'stock: { kind: sheet, width: 200, length: 300, count: 2 }'
+    const lid = '{ name: lid, shape: disc, diameter: 170, copies: 2 }'
+    await writeFile(job, `version: 1\ntitle: Lids\n${slow}\ncut: through\n${stock}\nobjects:\n  - ${lid}\n`)
+    const at = await listen({ page: join(bench.folder, 'dist/page'), job, own: join(own, 'shapes'), port: undefined })
+    const context = await bench.browser.newContext({ viewport: { width: 1280, height: 1000 } })
+    const page = await context.newPage()
+    const open = async (name: string) => {
+      await goTo(page, 'Files')
+      await button(page, `Send ${name} to the machine`).click()
+      await page.getByRole('heading', { name: `Send ${name}` }).waitFor()
+      await page.locator('.under-tool').waitFor({ state: 'attached' })
+    }
+    const to = page.getByRole('combobox', { name: 'link to the machine' })
+    const offered = () => page.locator('#send-from option:checked').textContent()
+    await page.goto(at.address)
+    await page.getByRole('form', { name: 'Measures' }).waitFor()
+    const all = await takeAll(page)
+    // alike to the byte, so that their names alone tell them apart
+    expect(words(all.get('sheet-2.through.hpgl'))).toBe(words(all.get('sheet-1.through.hpgl')))
+    await open('sheet-1.through.hpgl')
+    await to.fill((await machine(100)).address)
+    await button(page, 'Yes, send it').click()
+    await page.locator('.under-tool .begun').first().waitFor({ state: 'attached' })
+    // whoever looks at another file meanwhile is told which one it is about
+    await open('sheet-2.through.hpgl')
+    await page.getByText('This is about sheet-1.through.hpgl:').waitFor()
+    await button(page, 'Stop').click()
+    await standing(page)
+      .getByText(/The tool is up and parked/)
+      .waitFor()
+    expect(await offered()).toBe('the beginning')
+    await page.reload()
+    await open('sheet-2.through.hpgl')
+    expect(await offered()).toBe('the beginning')
+    expect(await shownAs(page, 'cut')).toEqual([])
+    await open('sheet-1.through.hpgl')
+    await expect.poll(offered).toMatch(/^where it stopped: lid, copy 1 of 2, through/)
+    await open('sheet-1.hpgl')
+    await to.fill(`${(await machine(1e6)).address}?answers=errors+position&ahead=86400`)
+    await button(page, 'Yes, send it').click()
+    await standing(page)
+      .getByText(/^Done. All \d+ lines of this file are done/)
+      .waitFor()
+    await page.getByText(/^Not all of this sheet is done: send sheet-1.through.hpgl next/).waitFor()
+    expect((await new AxeBuilder({ page }).analyze()).violations).toEqual([])
+    await button(page, 'On to sheet-1.through.hpgl').click()
+    await page.getByText(/^Does the film still lie as sheet-1.hpgl has left it, with tool 1/).waitFor()
+    await button(page, 'Yes, send it').click()
+    await standing(page)
+      .getByText(/^Done. The piece lid, copy 1 of 2 is cut/)
+      .waitFor()
+    expect(await page.getByRole('button', { name: /^On to sheet/ }).count()).toBe(0)
+    await context.close()
+    await at.close()
+    await rm(own, { recursive: true, force: true })
   })
 
   test('tells what was under way when the machine is gone, and refuses a link that is none', async () => {

@@ -1,6 +1,6 @@
 import { timeWords } from '../../stroke/pace.ts'
 import { formatMark } from './mark.ts'
-import { type Part, partWords, pieceNames } from './parts.ts'
+import { outlinedNames, type Part, partWords } from './parts.ts'
 import { amountAt, type Line, lastIndex, type SendPlan } from './plan.ts'
 import { markBehind, markNotBefore } from './resume.ts'
 import type { Sender } from './sender.ts'
@@ -136,7 +136,7 @@ export function accountOf(s: Sender): Account {
   const mark = isExact ? markBehind(plan, s.at) : markNotBefore(plan, s.surely, course)
   const isPast = how === 'done' || mark === undefined
   return {
-    cut: pieceNames(plan.parts).filter((name) => !open.has(name)),
+    cut: outlinedNames(plan.parts).filter((name) => !open.has(name)),
     underWay: first && last && first.from <= last.from ? { first, last } : undefined,
     goOn: isPast ? undefined : formatMark(plan, mark),
     lineAnew: isPast || mark.point === 1 ? undefined : formatMark(plan, { ...mark, point: 1 }),
@@ -188,9 +188,11 @@ function endingWords(s: Sender, now: number, goingOn: (place: string) => string)
   }
 }
 
-function allWords({ parts }: SendPlan): string {
-  const [first, ...others] = pieceNames(parts)
-  if (first === undefined) return 'All lines are cut or drawn'
+/** What is done: pieces only where their outlines are in the file, since another may have to follow that cuts them. */
+function allWords({ parts, lines }: SendPlan): string {
+  const [first, ...others] = outlinedNames(parts)
+  if (first === undefined)
+    return lines.length === 1 ? 'The line of this file is done' : `All ${lines.length} lines of this file are done`
   return others.length === 0 ? `The piece ${first} is cut` : `All ${others.length + 1} pieces are cut`
 }
 
@@ -230,7 +232,7 @@ function whereabouts(s: Sender, goingOn: (place: string) => string): string[] {
   const { plan, course } = s.options
   const { cut, underWay, goOn } = accountOf(s)
   if (s.at <= course.from) return ['Nothing of the job was sent.']
-  const all = pieceNames(plan.parts).length
+  const all = outlinedNames(plan.parts).length
   const named = cut.length > mostTold ? `${cut.length} of ${all} pieces` : cut.join('; ')
   const done = cut.length === 0 ? 'No piece is cut whole for certain.' : `Cut whole for certain: ${named}.`
   if (!underWay) return [done]

@@ -3,6 +3,7 @@ import type { Path } from '../../geometry/path.ts'
 import { enclosing } from '../../stroke/nesting.ts'
 import { type Travel, travelSum } from '../../stroke/pace.ts'
 import { type Operation, operations } from '../../stroke/stroke.ts'
+import { isOutline } from '../../stroke/strokes.ts'
 import type { Machine } from '../profile.ts'
 
 /** All lines of a file that one tool does of one piece, or of what lies beside the pieces; they need not follow each other. */
@@ -11,6 +12,8 @@ export interface Part extends Travel {
   readonly name: string
   /** is it of a piece? Crosses, lead-ins, borders and loose lines are not. */
   readonly isPiece: boolean
+  /** is the outline of that piece among its lines? Else a file of its own cuts it, or no file does. */
+  readonly hasOutline: boolean
   readonly operation: Operation | undefined
   readonly pen: number
   /** numbers of its lines, from 0, in the order of the file; at least one */
@@ -32,6 +35,8 @@ export type LineNames = readonly {
 export interface Owner {
   readonly name: string
   readonly isPiece: boolean
+  /** is the line the outline of the piece, or a part of it? */
+  readonly isOutline: boolean
   readonly operation?: Operation
 }
 
@@ -57,6 +62,10 @@ export const pieceNames = (parts: readonly Part[]): readonly string[] => [
   ...new Set(parts.filter(({ isPiece }) => isPiece).map(({ name }) => name)),
 ]
 
+/** Names of those of them whose outlines are cut by these parts. */
+export const outlinedNames = (parts: readonly Part[]): readonly string[] =>
+  pieceNames(parts.filter(({ hasOutline }) => hasOutline))
+
 /**
  * The owner of each line: as the report has it, else the outermost closed line round it, called by where it lies. Loose
  * lines one after the other, such as cuts in the waste, go together.
@@ -64,7 +73,8 @@ export const pieceNames = (parts: readonly Part[]): readonly string[] => [
  */
 export function ownersOf(shapes: readonly Path[], names: LineNames | undefined): readonly Owner[] {
   const told = names?.flatMap(({ name, piece, operation, lines }) => {
-    const owner = { name: piece ?? name, isPiece: piece !== undefined, operation }
+    const isPiece = piece !== undefined
+    const owner = { name: piece ?? name, isPiece, isOutline: isPiece && isOutline({ name }), operation }
     return Array.from({ length: lines }, (): Owner => owner)
   })
   if (told?.length === shapes.length) return told
@@ -74,7 +84,11 @@ export function ownersOf(shapes: readonly Path[], names: LineNames | undefined):
     const outer = outermost(i)
     const isLoose = outer === i && !shape.closed
     loose = isLoose ? (loose ?? `loose lines at ${cornerOf(shape)}`) : undefined
-    return { name: loose ?? `outline at ${cornerOf(shapes[outer] ?? shape)}`, isPiece: !isLoose }
+    return {
+      name: loose ?? `outline at ${cornerOf(shapes[outer] ?? shape)}`,
+      isPiece: !isLoose,
+      isOutline: outer === i && !isLoose,
+    }
   })
 }
 
@@ -121,6 +135,7 @@ export function partsOf(
     return {
       name,
       isPiece,
+      hasOutline: own.some((i) => owners[i]?.isOutline),
       operation: operation ?? (doing.length === 1 ? doing[0] : undefined),
       pen,
       lines: own,

@@ -51,7 +51,8 @@ export function SearchView({ onEnd }: { readonly onEnd: () => void }) {
       </p>
       {best && !isBetter && has && (
         <p class="soft">
-          The layout that the job has is as good or better: {areaWords(has.paid, unit.value)} of new film. It stays.
+          The layout that the job has is as good or better: {paidWords(has.paid)}, {has.sheets}{' '}
+          {has.sheets === 1 ? 'sheet' : 'sheets'}. It stays.
         </p>
       )}
       <div class="row">
@@ -68,6 +69,8 @@ export function SearchView({ onEnd }: { readonly onEnd: () => void }) {
     </section>
   )
 }
+
+const paidWords = (paid: number) => (paid > 0 ? `${areaWords(paid, unit.value)} of new film` : 'no new film')
 
 function wordsOf({ paid, found }: NonNullable<Standing['best']>, standing: Standing | undefined): string {
   const waste = `${percent(found.waste)} of the film taken is waste`

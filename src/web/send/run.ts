@@ -3,6 +3,8 @@ import type { Link } from '../../link/link.ts'
 
 /** How a run stands. */
 export interface RunNews extends SentNews {
+  /** name of the file that it sends */
+  readonly file: string
   /** set while the server that sends it does not answer */
   readonly isLost?: true
 }
@@ -13,6 +15,7 @@ export interface Run {
 }
 
 export interface RunOrder {
+  readonly file: string
   readonly plan: SendPlan
   readonly course: Course
   readonly address: LinkAddress
@@ -37,13 +40,14 @@ export async function runHere(
     import('../../link/run-send.ts'),
   ])
   const running = runSend(link, order)
-  const look = () => onNews(newsOf(running.state(), running.now(), before))
+  const { file } = order
+  const look = () => onNews({ ...newsOf(running.state(), running.now(), before), file })
   look()
   const timer = setInterval(look, lookEvery)
   void running.finished.then(({ sender, note }) => {
     clearInterval(timer)
     const ended = endingOf(sender, running.now(), (place) => `begin with ${place}`, note)
-    const news = { ...newsOf(sender, running.now(), before), ended }
+    const news = { ...newsOf(sender, running.now(), before), ended, file }
     if (order.plan.lines.length > 0) lastHere = news
     onNews(news)
   })

@@ -3,7 +3,7 @@ import type { OutFile } from '../../job/out-file.ts'
 import type { FileToSend } from '../../job/preview-data.ts'
 import { messageOf } from '../../link/link.ts'
 import { askCheck } from '../ask.ts'
-import { files, hasServer, laidOut } from '../state.ts'
+import { files, hasServer, laidOut, lastLink } from '../state.ts'
 import { orderOf, type Sending } from './order.ts'
 import { lastRunHere, type Run, type RunNews, runHere } from './run.ts'
 import { hasSerial, openSerial } from './serial-link.ts'
@@ -14,10 +14,12 @@ import { Standing } from './standing.tsx'
 interface SendProps {
   readonly file: OutFile
   readonly onClose: () => void
+  /** goes on to another file */
+  readonly onSend: (name: string) => void
 }
 
 /** A cut file on its way to the machine: the check, a plain question, and the run with the piece under the blade. */
-export function SendView({ file, onClose }: SendProps) {
+export function SendView({ file, onClose, onSend }: SendProps) {
   const [sending, setSending] = useState<Sending>()
   const [looked, setLooked] = useState<Awaited<ReturnType<typeof askCheck>>>()
   useEffect(() => {
@@ -49,7 +51,9 @@ export function SendView({ file, onClose }: SendProps) {
       </div>
       {!looked && <p class="waiting">The file is being read.</p>}
       {looked && 'problems' in looked && <Refusals lines={looked.problems} />}
-      {sending && looked && !('problems' in looked) && <Sendable file={file} check={looked} sending={sending} />}
+      {sending && looked && !('problems' in looked) && (
+        <Sendable file={file} check={looked} sending={sending} onSend={onSend} />
+      )}
     </section>
   )
 }
@@ -72,8 +76,7 @@ function Refusals({ lines }: { readonly lines: readonly string[] }) {
   )
 }
 
-interface SendableProps {
-  readonly file: OutFile
+interface SendableProps extends Pick<SendProps, 'file' | 'onSend'> {
   readonly check: FileToSend
   readonly sending: Sending
 }
@@ -82,8 +85,8 @@ interface SendableProps {
 const ownLine = 'serial:browser?baud=9600&handshake=xon-xoff'
 const isOwn = (to: string) => to.startsWith('serial:browser')
 
-function Sendable({ file, check, sending }: SendableProps) {
-  const [to, setTo] = useState(() => check.plan.machine?.link ?? (hasServer.value ? '' : ownLine))
+function Sendable({ file, check, sending, onSend }: SendableProps) {
+  const [to, setTo] = useState(() => lastLink.peek() ?? check.plan.machine?.link ?? (hasServer.value ? '' : ownLine))
   const [links, setLinks] = useState<readonly string[]>([])
   /** the place to begin with; none for the beginning */
   const [from, setFrom] = useState<string>()
@@ -95,17 +98,18 @@ function Sendable({ file, check, sending }: SendableProps) {
   /** Was the run begun before this was opened? Then it may be of another file. */
   const isJoined = useRef(false)
   const ownRun = useRef<Run>(undefined)
-  const { plan, ways, lines, question } = check
+  const { plan, ways, lines, question, onward } = check
   const runs = news !== undefined && !news.ended
   const side = file.name.includes('.liner-up.') ? 'liner' : 'film'
   const sheet = laidOut.value?.sheets?.find(({ number }) => file.name.startsWith(`sheet-${number}.`))
-  const isThis = news !== undefined && isOf(news.progress, plan)
+  const isThis = news !== undefined && isOf(news, file.name, plan)
   // tracing the outline changes nothing of what is cut
   const [cutting, setCutting] = useState<RunNews>()
   const ended = cutting?.ended
+  const next = ended?.how === 'done' ? check.next : undefined
   const show = (now: RunNews) => {
     setNews(now)
-    if (!isOf(now.progress, plan)) return
+    if (!isOf(now, file.name, plan)) return
     setCutting(now)
     // going on where it stopped is the first choice; what is through begins at the beginning again
     if (now.ended) setFrom(now.ended.goOn)
@@ -113,7 +117,7 @@ function Sendable({ file, check, sending }: SendableProps) {
   useEffect(() => {
     if (hasServer.value) void linksThere().then(setLinks)
     const past = lastRunHere()
-    if (past && past.ended?.how !== 'done' && isOf(past.progress, plan)) show(past)
+    if (past && past.ended?.how !== 'done' && isOf(past, file.name, plan)) show(past)
     // what this page sends itself cannot go on without it
     return () => ownRun.current?.tell('stop')
   }, [])
@@ -128,7 +132,7 @@ function Sendable({ file, check, sending }: SendableProps) {
         show(now)
       },
       (past) => {
-        if (!run.current && past.ended?.how !== 'done' && isOf(past.progress, plan)) show(past)
+        if (!run.current && past.ended?.how !== 'done' && isOf(past, file.name, plan)) show(past)
       },
     )
     return leave
@@ -159,12 +163,13 @@ function Sendable({ file, check, sending }: SendableProps) {
       document.getElementById('send-to')?.focus()
       return
     }
-    const order = orderOf(sending, check, to, from, isFrame)
+    const order = orderOf(file.name, sending, check, to, from, isFrame)
     if ('problems' in order) {
       setRefused(order.problems)
       return
     }
     setRefused([])
+    lastLink.value = to
     try {
       if (isOwn(to)) {
         const link = await openSerial(order.address)
@@ -187,7 +192,16 @@ function Sendable({ file, check, sending }: SendableProps) {
         ))}
       </ul>
       {sheet && <SheetNow sheet={sheet} side={side} ways={ways} states={states} isOver={!runs || !isThis} />}
+      {news && !isThis && <p>This is about {news.file}:</p>}
       {news && <Standing news={news} sending={sending} isBegun={!isJoined.current} run={run} />}
+      {!runs && next && (
+        <div class="next">
+          <p class="doubt">{next.words}</p>
+          <button type="button" class="main" onClick={() => onSend(next.file)}>
+            On to {next.file}
+          </button>
+        </div>
+      )}
       {!runs && (
         <form
           onSubmit={(event) => {
@@ -240,7 +254,7 @@ function Sendable({ file, check, sending }: SendableProps) {
                   </option>
                 ))}
               </select>
-              {from !== undefined && <p class="help">What comes before it in the file is taken as cut.</p>}
+              {from !== undefined && <p class="help">It begins with {from}. What comes before it is taken as cut.</p>}
             </div>
           </div>
           {beginningWords(sending, check, from).map((line) => (
@@ -252,11 +266,11 @@ function Sendable({ file, check, sending }: SendableProps) {
           {hasSerial() || hasServer.value ? (
             <>
               <p class="doubt">
-                {question} Keep your hands away while it runs. Stop lifts the tool as soon as the machine hears of it;
-                the switch on the machine is quicker.
+                {from === undefined ? question : onward} Keep your hands away while it runs. Stop lifts the tool as soon
+                as the machine hears of it; the switch on the machine is quicker.
               </p>
               <div class="row">
-                <button type="submit" class="main" aria-disabled={asks}>
+                <button type="submit" class={next ? '' : 'main'} aria-disabled={asks}>
                   Yes, send it
                 </button>
                 <button type="button" aria-disabled={asks} onClick={() => void begin(true)}>
@@ -277,9 +291,9 @@ function Sendable({ file, check, sending }: SendableProps) {
   )
 }
 
-/** Is a run of this file, as far as its length and its lines tell? */
-const isOf = ({ ofSent, ofDown }: RunNews['progress'], { bytes, travel }: FileToSend['plan']) =>
-  ofSent === bytes.length && ofDown === travel.down
+/** Is a run of this file, as it is now? Two sheets may be alike in all but the name, and one may have been made anew. */
+const isOf = ({ file, progress }: RunNews, name: string, { bytes, travel }: FileToSend['plan']) =>
+  file === name && progress.ofSent === bytes.length && progress.ofDown === travel.down
 
 /** What is to be known of a run that does not begin at the start. */
 function beginningWords(

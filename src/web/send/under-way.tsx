@@ -24,7 +24,7 @@ export function UnderWay() {
   return (
     <section class="under-way" aria-label="Being sent now">
       <p>
-        <strong>{news.ended ? 'What was sent' : 'Being sent now'}</strong>
+        <strong>{news.ended ? `What was sent of ${news.file}` : `${news.file} is being sent`}</strong>
       </p>
       <Standing news={news} sending={sending} run={run} />
     </section>

@@ -59,7 +59,10 @@ export function FilesStage() {
     )
   }
   const file = got.files.find(({ name }) => name === sending.value)
-  if (file) return <SendView key={file.name} file={file} onClose={() => (sending.value = undefined)} />
+  const send = (name: string | undefined) => {
+    sending.value = name
+  }
+  if (file) return <SendView key={file.name} file={file} onClose={() => send(undefined)} onSend={send} />
   const rest = new Set(got.files)
   const sorted = groups.map((group) => {
     const own = [...rest].filter(({ name }) => group.holds(name))
@@ -91,7 +94,7 @@ export function FilesStage() {
               <p class="help">{about}</p>
               <ul>
                 {own.map((file) => (
-                  <FileRow key={file.name} file={file} onSend={() => (sending.value = file.name)} />
+                  <FileRow key={file.name} file={file} onSend={() => send(file.name)} />
                 ))}
               </ul>
             </section>
