@@ -57,6 +57,6 @@ export function departureTold(
     Math.abs(mm) < least ? [] : [`${side} would be ${say(Math.abs(mm))} ${mm > 0 ? 'more' : 'less'} round`],
   )
   if (told.length === 0) return undefined
-  const text = `the drawn side is least sure ${placed(drawn.place(at))}, where ${told.join(' and ')}. Measure a girth there.`
+  const text = `between its girths the side is a guess, most of all ${placed(drawn.place(at))}: ${told.join(' and ')} there. Measure a girth there.`
   return { text, apart: Math.max(Math.abs(bent), Math.abs(straight)) }
 }

@@ -69,7 +69,10 @@ test('a side that may bulge where no girth was taken is told on top, with the fi
   const stations = '[{ girth: 300, height: 0 }, { girth: 300, height: 200 }, { girth: 150, height: 230 }]'
   const told = await doubtsOf(`name: flask, shape: turned-body, cover: gores, stations: ${stations}`)
   expect(told).toEqual([
-    { field: 'objects[0].stations', text: expect.stringMatching(/^flask: the drawn side is least sure 109\.\d mm up/) },
+    {
+      field: 'objects[0].stations',
+      text: expect.stringMatching(/^flask: between its girths the side is a guess, most of all 109\.\d mm up/),
+    },
   ])
 })
 
