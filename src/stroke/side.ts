@@ -56,7 +56,12 @@ export function sideOf(asked: readonly Stroke[], cutting: Cutting, scrap: Scrap)
     strokes.flatMap((stroke) => tipStrokes(stroke, cutting)),
     passes,
   )
-  return { asked, strokes, tip, driven: drivenStrokes(tip, cutting, scrap) }
+  return {
+    asked,
+    strokes,
+    tip,
+    driven: drivenStrokes(tip, cutting, { ...scrap, lines: [...scrap.lines, ...cutsOnScrap(asked)] }),
+  }
 }
 
 /** Sides of one sheet that are done one after the other, as one. */
@@ -75,6 +80,12 @@ function tipStrokes(stroke: Stroke, { blade, bridges }: Cutting): Stroke[] {
   return [{ ...stroke, path: overcut(stroke.path, blade.overcut) }]
 }
 
+/** Cuts that may run over scrap: a closed one of a piece runs round its film or inside it, which is none. */
+const cutsOnScrap = (asked: readonly Stroke[]): (readonly Point[])[] =>
+  asked
+    .filter(({ operation, piece, path }) => operation !== 'pen' && (piece === undefined || !path.closed))
+    .map(({ path }) => [...flatten(path, coarse), endOf(path)])
+
 /**
  * The axis's way for strokes done one after the other. A blade keeps its heading from stroke to stroke; how it stands is
  * not known at first, nor after another tool had its turn.
@@ -83,11 +94,8 @@ function drivenStrokes(tip: readonly Stroke[], cutting: Cutting, scrap: Scrap): 
   const { blade, tools } = cutting
   if (blade.compensate === 'machine' || blade.offset === 0) return [...tip]
   const driven: DrivenStroke[] = []
-  const lines = tip.flatMap(({ operation, path }) =>
-    operation === 'pen' ? [] : [[...flatten(path, coarse), endOf(path)]],
-  )
   const leads = leadsOf(blade)
-  let free = { ...scrap, lines: [...scrap.lines, ...lines] }
+  let free = scrap
   let from = point(0, 0)
   let taken: number | undefined
   let heading: number | undefined
