@@ -98,14 +98,18 @@ export async function planJob(
   const crosses =
     machine.tools.slit !== undefined && whole.some(({ panels }) => panels.some(({ panel }) => panel.slits.length > 0))
   const border = job.layout.weed === 'none' ? 0 : job.layout.weedAt
-  const asked = withCrossesWhereRoomIs(whole, {
-    stocks: film.stocks,
-    room: Math.max(gapOf(job) / 2, border > 0 ? border + betweenBorders : 0),
-    reach: tipReachOf(machine),
-    border,
-    spare: crosses ? crossSpace : 0,
-    unit: job.unit,
-  })
+  const asked = withCrossesWhereRoomIs(
+    whole,
+    {
+      stocks: film.stocks,
+      room: Math.max(gapOf(job) / 2, border > 0 ? border + betweenBorders : 0),
+      reach: tipReachOf(machine),
+      border,
+      spare: crosses ? crossSpace : 0,
+      unit: job.unit,
+    },
+    job.layout.tile,
+  )
   const objects = job.layout.tile ? tiledPanels(whole, asked, job.layout.tileOverlap, say) : whole
   const small = panelled.bare ? smallDoubts(whole, panelled.bare, say) : []
   const warnings = [

@@ -239,6 +239,13 @@ describe('a machine that takes sheets', () => {
     expect(await fits(300, 276.7)).toMatch(/too big by 0\.2 mm across/)
   })
 
+  test('tells a panel with a slit that is too big by what it is too big by, not by the room for crosses', async () => {
+    const lid = (width: number) => `name: a, shape: flat-panel, width: ${width}, height: 100, allowance: 0`
+    const told = await problemsOf(jobOf([lid(389.7)], 'machine: plain-sheet\n'))
+    expect(told).toMatch(/leave 389\.5 mm along and 276\.5 mm across; too big by 0\.2 mm along,/)
+    expect(await problemsOf(jobOf([lid(389.5)], 'machine: plain-sheet\n'))).toBe('')
+  })
+
   test('takes a panel as long as it reaches with its slit: the crosses move into two corners of the sheet', async () => {
     const { cuts } = await planOf(
       jobOf(['name: a, shape: flat-panel, width: 380, height: 100'], 'machine: plain-sheet\n'),
