@@ -75,7 +75,8 @@ export interface PanelPreview {
   readonly marks: readonly string[]
   readonly ticks: string
   readonly notes: readonly string[]
-  readonly markOut: {
+  /** how to mark it out by hand, where that is asked for */
+  readonly markOut?: {
     readonly lines: readonly string[]
     readonly table?: { readonly columns: readonly string[]; readonly rows: readonly (readonly string[])[] }
   }
@@ -224,4 +225,11 @@ export interface FileCheckData {
 export interface Room {
   readonly width: number
   readonly height: number
+}
+
+/** What is to be shown of an object. */
+export interface ObjectView {
+  readonly room: Room
+  /** are its lists for marking out by hand wanted? They take longer than all the rest of a curved panel. */
+  readonly lists: boolean
 }

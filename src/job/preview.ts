@@ -26,11 +26,11 @@ import type {
   JobPreview,
   MadeFiles,
   ObjectPreview,
+  ObjectView,
   PanelPreview,
   PlacedProblem,
   PlacedWarning,
   PlainJob,
-  Room,
   ScreenPicture,
   WantedSpot,
 } from './preview-data.ts'
@@ -107,7 +107,7 @@ const nameOf = (object: unknown): string =>
 export async function previewObject(
   job: PlainJob,
   index: number,
-  room: Room,
+  view: ObjectView,
   given: Given = {},
 ): Promise<ObjectPreview> {
   const { templates, ids } = await shapesFor(JSON.stringify(job.objects), given.own ?? [])
@@ -131,12 +131,11 @@ export async function previewObject(
     asides: asides(valuesOf(own.object), specs, say),
     warnings: warned([...panelled.warnings, ...(hasPen(machine) ? letterWarnings(objects) : [])]),
     sketch: onScreen(own.template.sketch(valuesOf(own.object), say, own.panels[0]?.panel.hinge)),
-    panels: own.panels.map((panel) => panelPreview(panel, panelled.job.unit, say, room)),
+    panels: own.panels.map((panel) => panelPreview(panel, panelled.job.unit, say, view)),
   }
 }
 
-function panelPreview({ panel, copies }: BuiltPanel, unit: Unit, say: Say, room: Room): PanelPreview {
-  const { lines, table } = markingList(panel, unit)
+function panelPreview({ panel, copies }: BuiltPanel, unit: Unit, say: Say, { room, lists }: ObjectView): PanelPreview {
   const box = boundsOf([panel.outline, panel.bare])
   const scale = Math.min(room.width / boxWidth(box), room.height / boxHeight(box))
   const picture = panelPicture(panel, say, scale, true)
@@ -154,8 +153,13 @@ function panelPreview({ panel, copies }: BuiltPanel, unit: Unit, say: Say, room:
     marks: panel.marks.map((mark) => mark.text),
     ticks: panel.tickReason,
     notes: panel.notes,
-    markOut: { lines, ...(table ? { table } : {}) },
+    ...(lists ? { markOut: listOf(panel, unit) } : {}),
   }
+}
+
+function listOf(panel: BuiltPanel['panel'], unit: Unit): NonNullable<PanelPreview['markOut']> {
+  const { lines, table } = markingList(panel, unit)
+  return { lines, ...(table ? { table } : {}) }
 }
 
 /** The cut line and the measured edge in one: what lies between them is the allowance. */

@@ -5,8 +5,8 @@ import type {
   JobPreview,
   MadeFiles,
   ObjectPreview,
+  ObjectView,
   PlainJob,
-  Room,
   WantedSpot,
 } from '../job/preview-data.ts'
 import type { Answer, Ask, Question } from './compute.ts'
@@ -140,9 +140,13 @@ export const objectAsker = (
   take: (got: ObjectPreview, job: PlainJob, index: number) => void,
   fail: (why: string) => void,
 ) =>
-  latest((job: PlainJob, index: number, room: Room) => ask<ObjectPreview>({ what: 'object', job, index, room }), take, {
-    fail,
-  })
+  latest(
+    (job: PlainJob, index: number, view: ObjectView) => ask<ObjectPreview>({ what: 'object', job, index, view }),
+    take,
+    {
+      fail,
+    },
+  )
 
 export const jobAsker = (
   take: (got: JobPreview, text: string, withSheets: boolean) => void,

@@ -1,9 +1,9 @@
-import type { PlainJob, Room, WantedSpot } from '../job/preview-data.ts'
+import type { ObjectView, PlainJob, WantedSpot } from '../job/preview-data.ts'
 
 /** What the page asks of its worker, and gets. */
 export type Ask =
   | { readonly what: 'catalogue' }
-  | { readonly what: 'object'; readonly job: PlainJob; readonly index: number; readonly room: Room }
+  | { readonly what: 'object'; readonly job: PlainJob; readonly index: number; readonly view: ObjectView }
   | { readonly what: 'job'; readonly text: string; readonly withSheets: boolean }
   | { readonly what: 'request'; readonly text: string }
   | { readonly what: 'blade'; readonly text: string; readonly sheet: number }

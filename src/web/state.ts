@@ -5,6 +5,7 @@ import type {
   JobPreview,
   MadeFiles,
   ObjectPreview,
+  ObjectView,
   PlacedProblem,
   PlacedWarning,
   Room,
@@ -177,9 +178,17 @@ let jobTimer: ReturnType<typeof setTimeout> | undefined
 /** The whole job waits for a pause in typing, so that the object at hand comes first; ms. */
 const pause = 120
 
+/** Is the list for marking a panel out by hand unfolded? */
+export const listUnfolded = signal(false)
+const wantsLists = computed(() => stage.value === 'panel' && listUnfolded.value)
+const objectView = computed((): ObjectView => ({ room: room.value, lists: wantsLists.value }))
+
 effect(() => {
-  const [own, index, size, withSheets] = [text.value, chosen.value, room.value, wantsSheets.value]
-  if (alone.value) askObject(alone.value, index, size)
+  if (alone.value) askObject(alone.value, chosen.value, objectView.value)
+})
+
+effect(() => {
+  const [own, withSheets] = [text.value, wantsSheets.value]
   clearTimeout(jobTimer)
   jobTimer = setTimeout(() => askJob(own, withSheets), pause)
 })
@@ -249,7 +258,7 @@ function askAgain(): void {
   given++
   files.value = undefined
   if (stage.value === 'files') void makeAll()
-  if (alone.value) askObject(alone.value, chosen.value, room.value)
+  if (alone.value) askObject(alone.value, chosen.value, objectView.value)
   askJob(text.value, wantsSheets.value)
 }
 

@@ -90,7 +90,7 @@ async function answer(ask: Exclude<Ask, { readonly what: 'serve' }>): Promise<un
     case 'catalogue':
       return catalogueEntries(given.own)
     case 'object':
-      return previewObject(ask.job, ask.index, ask.room, given)
+      return previewObject(ask.job, ask.index, ask.view, given)
     case 'job':
       return previewJob(ask.text, ask.withSheets, given)
     case 'request':

@@ -29,8 +29,8 @@ describe('bare numbers of an absurdly large panel are doubted', () => {
   test('on the page too, for the object at hand', async () => {
     const objects = [{ name: 'tin', shape: 'straight-band', girth: 534, height: 180 }]
     const { warnings } = await previewObject({ version: 1, title: 'Tins', unit: 'in', objects }, 3, {
-      width: 100,
-      height: 70,
+      room: { width: 100, height: 70 },
+      lists: false,
     })
     expect(warnings).toMatchObject([{ path: ['unit'], readAs: 'mm' }])
   })

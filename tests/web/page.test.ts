@@ -549,6 +549,7 @@ describe.skipIf(!haveChromium())('the page', { timeout: 180_000 }, () => {
     await goTo(page, 'Panel')
     await page.locator('.view').waitFor()
     await page.getByText('Marking it out by hand').click()
+    await page.locator('.steps li').first().waitFor()
     await look('panel')
     await page.getByRole('button', { name: 'Measure screen' }).click()
     await look('card')

@@ -3,7 +3,7 @@ import type { PanelPreview } from '../../job/preview-data.ts'
 import { Drawing } from '../drawing.tsx'
 import { LineKey } from '../line-key.tsx'
 import { ProblemLinks } from '../problem-links.tsx'
-import { current, goTo, objectProblems, shown, stale } from '../state.ts'
+import { current, goTo, listUnfolded, objectProblems, shown, stale } from '../state.ts'
 import { Viewer } from '../viewer.tsx'
 
 /** The flat panel true to scale, and what belongs to it. */
@@ -56,7 +56,7 @@ export function PanelStage() {
 }
 
 function About({ panel }: { readonly panel: PanelPreview }) {
-  const { table, lines } = panel.markOut
+  const { table, lines = [] } = panel.markOut ?? {}
   const sketch = shown.value?.sketch
   return (
     <div class="about">
@@ -94,7 +94,12 @@ function About({ panel }: { readonly panel: PanelPreview }) {
           <Drawing picture={panel.strain} label="Where the film must stretch or shrink" class="coloured" />
         </details>
       )}
-      <details>
+      <details
+        open={listUnfolded.value}
+        onToggle={({ currentTarget }) => {
+          listUnfolded.value = currentTarget.open
+        }}
+      >
         <summary>Marking it out by hand</summary>
         <ol class="steps">
           {lines.map((line) => (
