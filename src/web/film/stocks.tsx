@@ -108,7 +108,9 @@ function OwnStock({ at, preview }: OwnStockProps) {
   const hasGap = useSaid(() => valueAt(raw.value, [...at, 'gap']) !== undefined)
   // what is being told of stays open when it is complete
   const [isOpen] = useState(!inList || preview === undefined)
-  const fields = kind === 'offcut' ? (offcutWays[way]?.fields ?? {}) : sizeFields(kind)
+  // a size alone would make a roll of the sheets that a machine takes of itself
+  const stays = told === undefined && kind === 'sheet' && preview ? { kind, count: preview.count } : undefined
+  const fields = kind === 'offcut' ? (offcutWays[way]?.fields ?? {}) : sizeFields(kind, stays)
   const inside: readonly Key[] = kind === 'offcut' && way === 'sides' ? [...at, 'sides'] : at
   const remove = () => {
     const [list, index] = [at.slice(0, -1), Number(at.at(-1))]
@@ -126,7 +128,7 @@ function OwnStock({ at, preview }: OwnStockProps) {
       {way === 'sides' && <FourSides />}
       <div class="grid">
         {inList && <Field at={[...at, 'name']} spec={nameSpec} />}
-        {!inList && <Field at={[...at, 'kind']} spec={kindSpec} label="it is a" />}
+        {!inList && <Field at={[...at, 'kind']} spec={{ ...kindSpec, standard: kind }} label="it is a" />}
         {kind === 'offcut' && <WayField at={at} way={way} />}
         {Object.entries(fields).map(([key, spec]) => (
           <Field key={`${way} ${key}`} at={[...inside, key]} spec={spec} label={inWords(key)} />
@@ -163,7 +165,7 @@ const gapSpec: FieldSpec = { kind: 'length', single: true, standard: 12, help: '
 const kindSpec: FieldSpec = {
   kind: 'choice',
   options: ['roll', 'sheet'],
-  standard: 'roll',
+  kept: true,
   help: 'sheets keep their length',
 }
 
