@@ -15,7 +15,7 @@ interface AtWorkProps {
 export function AtWork({ what, words, beside = false }: AtWorkProps) {
   if (failure.value?.of === text.value) return <Failed why={failure.value.why} />
   if (halted.value === text.value) return <Halted />
-  return working.value === what ? <Long words={words} beside={beside} /> : null
+  return working.value === what ? <TakesLong words={words} beside={beside} onStop={halt} /> : null
 }
 
 function Failed({ why }: { readonly why: string }) {
@@ -43,7 +43,12 @@ function Halted() {
   )
 }
 
-function Long({ words, beside }: { readonly words: string; readonly beside: boolean }) {
+interface TakesLongProps extends Pick<AtWorkProps, 'words' | 'beside'> {
+  readonly onStop: () => void
+}
+
+/** What is being done and for how long, once it takes longer than a moment, and a button that ends it. */
+export function TakesLong({ words, beside = false, onStop }: TakesLongProps) {
   const [taken, setTaken] = useState(0)
   useEffect(() => {
     const begun = performance.now()
@@ -57,7 +62,7 @@ function Long({ words, beside }: { readonly words: string; readonly beside: bool
         <span role="status">{words}</span> <span aria-hidden="true">{Math.floor(taken / 1000)} s</span>
       </p>
       <progress aria-label={words} />
-      <button type="button" onClick={halt}>
+      <button type="button" onClick={onStop}>
         Stop it
       </button>
     </div>

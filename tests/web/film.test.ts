@@ -160,6 +160,18 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 180_000 }, () => {
     expect(await page.locator('.refusals').count()).toBe(0)
     await piece.getByRole('button', { name: 'Let it go' }).click()
     await expect.poll(async () => (await pins()).length).toBe(0)
+    // by the mouse too, over the tape that stays at the top and out of the window
+    await first.scrollIntoViewIfNeeded()
+    await still(first)
+    const box = await first.boundingBox()
+    if (!box) throw new Error('no piece to drag')
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2)
+    await page.mouse.down()
+    await page.mouse.move(box.x + box.width / 2, -900, { steps: 6 })
+    await page.mouse.up()
+    await expect.poll(async () => (await pins())[0]?.y).toBeGreaterThan(500)
+    expect((await pins())[0]?.y).toBeLessThan(630 - 10 - 40)
+    expect(await page.locator('.refusals').count()).toBe(0)
     await context.close()
   })
 
@@ -241,6 +253,32 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 180_000 }, () => {
     await page.getByRole('button', { name: 'Undo' }).click()
     await page.locator('.own-stock .scrap').getByText('160 mm × 120 mm').waitFor()
     expect(parse(await saved(page)).stock[1].sides.bottomLeftToTopRight).toBe(200)
+    await context.close()
+  })
+
+  test('keeps sheets that the machine takes of itself sheets when their size is typed', async () => {
+    const { page, context } = await bench.open()
+    const tag = '  - { name: tag, shape: flat-panel, width: 184, height: 140, copies: 3 }'
+    await openText(page, 'tag.yaml', `version: 1\ntitle: Tag\nunit: mm\nmachine: plain-sheet\nobjects:\n${tag}\n`)
+    await goTo(page, 'Film')
+    const isA = page.getByRole('combobox', { name: 'it is a' })
+    await expect.poll(() => isA.inputValue()).toBe('sheet')
+    await fill(page, ['stock', 'width'], '250')
+    await material(page)
+      .getByText(/, 2 of sheet; to cut as 2 sheets\./)
+      .waitFor()
+    const stock = async () => parse(await saved(page)).stock
+    expect(await stock()).toEqual({ kind: 'sheet', count: 100, width: 250 })
+    await fill(page, ['stock', 'count'], '1')
+    await page
+      .locator('.refusals')
+      .getByText(/1 of 3 pieces/)
+      .waitFor()
+    await isA.selectOption('roll')
+    await material(page)
+      .getByText(/mm of roll, 250 mm wide/)
+      .waitFor()
+    expect(await stock()).toEqual({ kind: 'roll', count: 1, width: 250 })
     await context.close()
   })
 

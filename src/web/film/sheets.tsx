@@ -1,8 +1,8 @@
 import type { Svg } from '@svgdotjs/svg.js'
 import { useMemo, useRef, useState } from 'preact/hooks'
 import type { PiecePreview, SheetPreview } from '../../job/preview-data.ts'
-import { askLayout, askSpot } from '../ask.ts'
-import { AtWork } from '../at-work.tsx'
+import { askLayout, askSpot, breakOffWhole } from '../ask.ts'
+import { AtWork, TakesLong } from '../at-work.tsx'
 import { removeIn, setIn } from '../job-text.ts'
 import { LineKey } from '../line-key.tsx'
 import { Player } from '../player.tsx'
@@ -95,6 +95,8 @@ function SheetView({ sheet, onPlay }: { readonly sheet: SheetPreview; readonly o
   const index = pieces.findIndex(({ name }) => name === picked)
   const pickIndex = (i: number | undefined) => pick(i === undefined ? undefined : pieces[i]?.name)
   const tries = useRef(0)
+  /** the piece that is being tried elsewhere; on a big job that takes a while */
+  const [tried, setTried] = useState<string>()
   const pin = async (i: number, spot: Spot | undefined) => {
     const piece = pieces[i]
     if (!piece) return
@@ -102,18 +104,26 @@ function SheetView({ sheet, onPlay }: { readonly sheet: SheetPreview; readonly o
     const own = ++tries.current
     const before = text.value
     pick(piece.name)
+    setTried(spot && piece.name)
     const near = spot && (await askSpot(before, wantedOf(piece, sheet, spot)).catch(() => spot))
     const next = near ? pinned(pins, piece, sheet, near) : unpinned(pins, piece)
     const at = ['objects', piece.object, 'pinned']
     const made = next ? setIn(before, at, next) : removeIn(before, at)
     const refusal = spot && (await whyNot(made, before))
     if (own !== tries.current) return
+    setTried(undefined)
     if (refusal !== undefined) {
       say(`${piece.name} stays where it was. ${refusal}`)
       return
     }
     edit(made)
     say(spot ? `${piece.name} is kept in place; the others make room.` : `${piece.name} finds its own place again.`)
+  }
+  const giveUp = () => {
+    tries.current++
+    breakOffWhole()
+    setTried(undefined)
+    say(`${tried} stays where it was.`)
   }
   const over = useMemo(
     () => (drawing: Svg) => {
@@ -140,6 +150,9 @@ function SheetView({ sheet, onPlay }: { readonly sheet: SheetPreview; readonly o
           Play the blade's way
         </button>
       </Viewer>
+      {tried !== undefined && (
+        <TakesLong words={`It is tried whether ${tried} has room there.`} onStop={giveUp} beside />
+      )}
       <PieceBar
         pieces={pieces}
         picked={index < 0 ? undefined : index}
