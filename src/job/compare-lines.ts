@@ -189,14 +189,13 @@ function toolWords(pairs: readonly LinePair[], machine: Machine | undefined): st
     wrong.set(words, { lines: [...own.lines, line], words })
   }
   for (const { asked, found } of pairs) {
-    if (found.pen === undefined) {
-      const wanted = asked.operation
-      if (wanted !== undefined && found.operation !== undefined && wanted !== found.operation)
-        add(asked, `done by ${found.operation}, not by ${wanted}`)
+    const { operation } = asked
+    if (operation && found.operation && operation !== found.operation) {
+      add(asked, `done by ${found.operation}, not by ${operation}`)
       continue
     }
     const tool = toolFor(asked, machine)
-    if (!tool) continue
+    if (!tool || found.pen === undefined) continue
     const by = asked.operation ? `, which is not that of ${asked.operation}` : ''
     if (tool.number !== found.pen) add(asked, `done by pen ${found.pen}${by}: pen ${tool.number} was asked for`)
     for (const what of ['force', 'speed'] as const) {

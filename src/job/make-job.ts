@@ -1,6 +1,7 @@
 import { crc32 } from '../file/crc32.ts'
 import { writeDrawing } from '../file/svg/draw.ts'
 import { boundsOf, boxHeight, boxWidth } from '../geometry/bounds.ts'
+import type { Machine } from '../machine/profile.ts'
 import type { Problem } from '../measure/problem.ts'
 import type { Warning } from '../measure/warning.ts'
 import type { Say, Template } from '../panel/template.ts'
@@ -69,7 +70,7 @@ export async function makeJob(
     machineLine(found),
     ...materialLines(job.film.name, material, say, job.unit),
     ...settingLines(checks),
-    ...(machine.byHand ? [handLine(noPaper === undefined)] : summaryOf(checks, objects)),
+    ...(machine.byHand ? [handLine(noPaper === undefined)] : summaryOf(checks, objects, machine)),
   ]
   onStep('paper')
   files.push(...(await paperFiles(plan, summary, told, noPaper === undefined)))
@@ -117,7 +118,7 @@ function settingLines(checks: readonly FileCheck[]): string[] {
   return [`${settingLine(first)}${end < 0 ? '' : ' The same goes for the other sheets.'}`]
 }
 
-function summaryOf(checks: readonly FileCheck[], objects: readonly Built[]): string[] {
+function summaryOf(checks: readonly FileCheck[], objects: readonly Built[], machine: Machine): string[] {
   const worst = checks.reduce((a, b) => (b.worst > a.worst ? b : a))
   const at = `x ${worst.at.x.toFixed(1)}, y ${worst.at.y.toFixed(1)} mm`
   const travels = checks.flatMap(({ travel }) => (travel ? [travel] : []))
@@ -126,6 +127,21 @@ function summaryOf(checks: readonly FileCheck[], objects: readonly Built[]): str
     `Cut files read back: the tip of the tool strays at most ${worst.worst.toFixed(3)} mm from the line asked for (${worst.file}, ${worst.stroke}, at ${at}).`,
     comparedWords(checks, objects),
     `Way of the tool: ${metres(sum(({ down }) => down))} down and ${metres(sum(({ up }) => up))} up, about ${timeWords(sum(({ seconds }) => seconds))} at the pace stated for the machine, without waiting and changing tools.`,
+    ...changeLines(checks, machine),
+  ]
+}
+
+/** Tools that come again and again because a roll is done section by section, which is much for a person who changes them. */
+function changeLines(checks: readonly FileCheck[], { tools }: Machine): string[] {
+  const changes = checks.map(({ sent }) => {
+    const taken = sent?.lines.map(({ operation }) => tools[operation]?.number) ?? []
+    const selected = taken.filter((tool, i) => i === 0 || tool !== taken[i - 1])
+    return { again: selected.length - new Set(selected).size, count: Math.max(0, selected.length - 1) }
+  })
+  if (changes.every(({ again }) => again === 0)) return []
+  const count = changes.reduce((sum, each) => sum + each.count, 0)
+  return [
+    `The tool is changed ${count} times, because a roll is done section by section. Where a person has to change it, write changedByHand: true into the profile of the machine.`,
   ]
 }
 

@@ -46,6 +46,8 @@ export interface Machine {
   readonly range: number
   /** without `pen` nothing is drawn, because a blade would cut the labels */
   readonly tools: Readonly<Partial<Record<Operation, Tool>>>
+  /** a person changes the tool wherever a file selects another number: all that one does comes before the next */
+  readonly changedByHand?: true
   readonly blade: {
     /** from the swivel axis back to the tip, mm */
     readonly offset: number

@@ -133,6 +133,12 @@ function machineFields(reading: Reading) {
         slit: toolSchema('through the liner from its back'),
       })
       .describe('pen number of each operation, or a table with its force, speed and passes'),
+    changedByHand: z
+      .boolean()
+      .default(false)
+      .describe(
+        'does a person change the tool wherever a file selects another number? Then all that one tool does comes before the next, however far the roll runs back for it; else a roll is done section by section',
+      ),
     blade: z
       .strictObject({
         offset: length(0, 5, 'from the swivel axis back to the tip; 0 for a blade that does not swivel').prefault(
@@ -316,10 +322,11 @@ function machineOf(written: Written): Machine {
     const tool = written.tools[operation]
     if (tool) tools[operation] = tool
   }
-  const { link, byHand, ...rest } = written
+  const { link, byHand, changedByHand, ...rest } = written
   return {
     ...rest,
     ...(byHand ? { byHand } : {}),
+    ...(changedByHand ? { changedByHand } : {}),
     ...placed(written),
     tools,
     bridges: written.bridges,

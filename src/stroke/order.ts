@@ -23,19 +23,22 @@ export interface OrderChoice {
   readonly from: Point
   /** a roll: how far the film may go back, mm; without it the film lies still */
   readonly window?: number
+  /** all that is done by one operation before the next, along the whole roll */
+  readonly inOne?: boolean
 }
 
 /**
  * The same strokes in the order in which they are cut, with little travel between them. What is never broken:
  * - all of pen, then kiss, then through; within each, lining-up crosses as given first. A slit faces the other side, so
- *   it may not stand with other operations. On a roll that goes for each section of `sectionsOf`, one after the other.
+ *   it may not stand with other operations. On a roll that goes for each section of `sectionsOf`, one after the other,
+ *   unless the roll is done in one.
  * - What lies inside a closed line of its operation goes before it.
  * - On a roll, in each operation, no stroke reaches farther back than `window` from the farthest place reached before
  *   it (or than its own extent along the film, where that is more: then the film goes so far back in any case).
  * Open strokes may be reversed; closed ones begin where `goodStarts` has it. Where the given order keeps all this and
  * travels less, it stands.
  */
-export function ordered(strokes: readonly Stroke[], { from, window }: OrderChoice): Stroke[] {
+export function ordered(strokes: readonly Stroke[], { from, window, inOne = false }: OrderChoice): Stroke[] {
   if (window !== undefined && !(window > 0)) {
     throw new RangeError(`a window of ${window} mm; it must be above 0 mm, or left out where the film lies still`)
   }
@@ -47,7 +50,7 @@ export function ordered(strokes: readonly Stroke[], { from, window }: OrderChoic
     )
   }
   let at = from
-  return sectionsOf(strokes, window ?? Infinity).flatMap((section) => {
+  return sectionsOf(strokes, inOne ? Infinity : (window ?? Infinity)).flatMap((section) => {
     const made = inOneSection(section, { from: at, ...(window === undefined ? {} : { window }) })
     const last = made.at(-1)
     if (last) at = endOf(last.path)

@@ -25,6 +25,8 @@ export interface Cutting {
     readonly overcut: number
   }
   readonly bridges: Bridges | undefined
+  /** does a person change the tool wherever another is selected? */
+  readonly changedByHand?: true
 }
 
 /** A stroke of the machine; a lead-in turns the blade on scrap and belongs to nothing that was asked for. */
@@ -49,8 +51,8 @@ const rollWindow = 400
 
 /** Strokes of one side put in order, and what is driven for them; `scrap` is where a blade may be turned first. */
 export function sideOf(asked: readonly Stroke[], cutting: Cutting, scrap: Scrap): Side {
-  const from = { from: point(0, 0), ...(cutting.film === 'roll' ? { window: rollWindow } : {}) }
-  const strokes = ordered(asked, from)
+  const { film, changedByHand: inOne = false } = cutting
+  const strokes = ordered(asked, { from: point(0, 0), inOne, ...(film === 'roll' ? { window: rollWindow } : {}) })
   const passes = Object.fromEntries(Object.entries(cutting.tools).map(([name, tool]) => [name, tool?.passes ?? 1]))
   const tip = repeated(
     strokes.flatMap((stroke) => tipStrokes(stroke, cutting)),

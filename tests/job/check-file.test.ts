@@ -364,6 +364,21 @@ describe('the liner side', () => {
   })
 })
 
+test('kiss and through by one tool are told apart by their names', () => {
+  const one = kissed.machine.tools.kiss ?? expect.fail('no kiss')
+  const options = { ...from(kissed), machine: { ...kissed.machine, tools: { ...kissed.machine.tools, through: one } } }
+  const svg = new TextDecoder().decode(kissed.bytesOf('sheet-1.cut.svg'))
+  const exchanged = svg
+    .replace('id="kiss" data-operation="kiss"', 'id="cut" data-operation="cut"')
+    .replace('id="through" data-operation="through"', 'id="kiss" data-operation="kiss"')
+    .replace('id="cut" data-operation="cut"', 'id="through" data-operation="through"')
+  const found = checkFile('sheet-1.cut.svg', new TextEncoder().encode(exchanged), {
+    ...options,
+    against: against(kissed, 'sheet-1.hpgl'),
+  })
+  expect(found.wrong.join('\n')).toMatch(/done by kiss, not by through/)
+})
+
 test('a tolerance decides: 0.3 mm off is wrong by 0.1 mm and right by 0.5 mm', () => {
   const bytes = written(
     kissed,

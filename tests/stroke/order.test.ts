@@ -166,6 +166,8 @@ test('on a roll everything of one section is done before the next one', () => {
   expect(sheet.filter((own, i) => own !== sheet[i - 1])).toEqual(['pen', 'kiss', 'through'])
   const kissAlone = strokes.filter(({ operation }) => operation === 'kiss')
   expect(ordered(kissAlone, choiceOf(400))).toHaveLength(4)
+  const inOne = ordered(strokes, { ...choiceOf(400), inOne: true }).map(({ operation }) => operation)
+  expect(inOne.filter((own, i) => own !== inOne[i - 1])).toEqual(['pen', 'kiss', 'through'])
 })
 
 test('a slit is refused beside other operations, by both names', () => {
