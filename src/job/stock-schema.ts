@@ -65,7 +65,12 @@ export function oneStockSchema(reading: Reading) {
   const length = (min: number, max: number, help: string) => lengthSchema(reading, min, max, help)
   return z.strictObject({
     name: name.optional(),
-    kind: z.enum(['roll', 'sheet', 'offcut']).optional().describe('if left out, what the machine takes: roll or sheet'),
+    kind: z
+      .enum(['roll', 'sheet', 'offcut'])
+      .optional()
+      .describe(
+        'if left out, sheet where the machine takes sheets and none of the sizes is bigger than they are, else roll',
+      ),
     width: length(leastSide, 5000, 'across the film')
       .optional()
       .describe('across the film; if left out, of a roll 630 mm, of a sheet as much as the machine takes'),

@@ -35,7 +35,9 @@ export function oneStock(
 ): Made {
   const { film, area, byHand } = machine
   const odd = rest.corners !== undefined || rest.sides !== undefined
-  const kind = told ?? (film === 'sheet' && !byHand && !odd ? 'sheet' : 'roll')
+  // What is bigger than the sheets that the machine takes is no sheet for it.
+  const isSheet = film === 'sheet' && !byHand && !odd && (width ?? 0) <= area.y && (length ?? 0) <= area.x
+  const kind = told ?? (isSheet ? 'sheet' : 'roll')
   const usual = kind === 'sheet' && !byHand ? { width: area.y, length: area.x } : usualRoll
   const size = odd ? { width, length } : { width: width ?? usual.width, length: length ?? usual.length }
   const several = count ?? (told === undefined && kind === 'sheet' ? manySheets : 1)

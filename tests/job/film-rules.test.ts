@@ -226,6 +226,8 @@ describe('a machine that takes sheets', () => {
     )
     expect(cuts).toHaveLength(3)
     expect(await lengths('{ kind: roll, width: 250 }')).toEqual(['roll', 10000, 250, 10])
+    // wider than any sheet that it takes
+    expect(await lengths('{ width: 610 }')).toEqual(['roll', 10000, 610, 10])
     const roll = await sheetOf(jobOf([flat('a', 100, 50)], 'stock: { margin: 5 }\n'))
     expect([roll.stock.kind, roll.width]).toEqual(['roll', 630])
   })

@@ -166,7 +166,7 @@ const kindSpec: FieldSpec = {
   kind: 'choice',
   options: ['roll', 'sheet'],
   kept: true,
-  help: 'sheets keep their length; if left out, what the machine takes',
+  help: 'sheets keep their length',
 }
 
 /** How an offcut is measured; what was measured another way goes, and undo brings it back. */
