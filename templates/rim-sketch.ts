@@ -4,9 +4,11 @@ import { add, type Point, point, scaled } from '../src/geometry/point.ts'
 import { transform, translation } from '../src/geometry/transform.ts'
 import { dimension } from '../src/picture/dimension.ts'
 import type { Drawn, Picture, Words } from '../src/picture/picture.ts'
+import { textWidth } from '../src/picture/text-width.ts'
 import type { ShownBand } from './band-sketch.ts'
 import { filmOnBand } from './band-view.ts'
 import { laidOut } from './round-band.ts'
+import { fits } from './round-body-sketch.ts'
 import type { Rim } from './slanted-rim.ts'
 
 /** What stands at the arrows of an object whose rims slant; an arrow without words is left out. */
@@ -26,6 +28,9 @@ export interface RimWords {
 type Item = Drawn | Words
 
 const size = 4
+/** From line to line of words, and where they end at the latest, mm. */
+const apart = 6
+const edge = 149
 const steps = 48
 
 /** The object from its side, the film's middle at the right, in a picture 150 mm wide. */
@@ -101,7 +106,7 @@ function elevation(
     )
   }
 
-  // Words on the right, from the top down, none nearer than a line to the next.
+  // Words on the right, from the top down, none nearer than a line to the next, in two lines or smaller where they are long.
   const beside: { readonly text: string; readonly y: number; readonly to?: Point }[] = []
 
   // Level tapes at the two ends of the left edge.
@@ -152,9 +157,14 @@ function elevation(
   let free = Infinity
   for (const { text, y, to } of beside.sort((a, b) => b.y - a.y)) {
     const level = Math.min(y, free)
-    say(text, point(right + 15, level), 'start')
+    const x = right + 15
+    const rows = fits(text, x) ? [text] : text.split(/(?<=,) /)
+    for (const [i, row] of rows.entries()) {
+      const own = Math.min(size, (edge - x) / textWidth(row, 1))
+      items.push({ kind: 'words', at: point(x, level - i * apart), text: row, size: own, anchor: 'start', turn: 0 })
+    }
     if (to) line('dimension', point(right + 14, level + 1.4), to)
-    free = level - 6
+    free = level - rows.length * apart
   }
   return { items, height: at(box.high).y + 12 }
 }

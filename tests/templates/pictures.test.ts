@@ -7,6 +7,7 @@ import { type HingeChoice, placeHinge } from '../../src/panel/hinge.ts'
 import type { AnyValues, Template } from '../../src/panel/template.ts'
 import { panelPicture } from '../../src/picture/panel-picture.ts'
 import type { Drawn, Picture, PicturePart } from '../../src/picture/picture.ts'
+import { textWidth } from '../../src/picture/text-width.ts'
 import { arch } from '../../templates/arch/template.ts'
 import { boxSleeve } from '../../templates/box-sleeve/template.ts'
 import { disc } from '../../templates/disc/template.ts'
@@ -587,3 +588,20 @@ test.each(['line', 'arc'] as const)(
     expect(shown(point(-80, 0), point(80, 0))).toBe(0)
   },
 )
+
+test.each([undefined, 300])('no words of a slanted rim run off its picture, however long: gap %s', (gap) => {
+  const long = (mm: number) => `${(mm + 10000).toFixed(4)} mm`
+  const rim = { ...sloped, topRise: 60, topHigh: 100, bottomDrop: 25 }
+  const tin = { ...round, girth: 534, height: 150, gap, ...rim, openings: [] } as AnyValues
+  const gaps = { bottomGap: gap, topGap: gap }
+  const pail = { ...tapered, bottomGirth: 500, topGirth: 560, height: 150, ...gaps, ...rim, openings: [] } as AnyValues
+  for (const picture of [straightBand.sketch(tin, long), taperedBand.sketch(pail, long)]) {
+    const said = picture.items.filter((item) => item.kind === 'words')
+    expect(said.length).toBeGreaterThan(3)
+    for (const { at, text, size, anchor, turn } of said) {
+      const wide = textWidth(text, size) * Math.abs(Math.cos(turn))
+      const left = at.x - wide * { start: 0, middle: 0.5, end: 1 }[anchor]
+      expect([text, left > 0 && left + wide < picture.width]).toEqual([text, true])
+    }
+  }
+})
