@@ -99,11 +99,25 @@ function keptItems(keep: readonly Offcut[]): (Drawn | Filled | Words)[] {
   })
 }
 
-/** How early each outline is cut, where the tool begins it: as 1st and 2nd, since a bare number would seem to be a copy's. */
+/** mm that words about a place on an edge stand inside of it, so that those of neighbours keep apart */
+const inside = 12
+
+/** A place that far inside a box from its edge, or in the middle of a smaller one. */
+function inward({ low, high }: Box, { x, y }: Point): Point {
+  const clamp = (value: number, min: number, max: number) =>
+    max - min < 2 * inside ? (min + max) / 2 : Math.max(min + inside, Math.min(max - inside, value))
+  return point(clamp(x, low.x, high.x), clamp(y, low.y, high.y))
+}
+
+/**
+ * How early each outline is cut, inside of where the tool begins it: as 1st and 2nd, since a bare number would seem to
+ * be a copy's.
+ */
 function cuttingOrder(film: readonly Stroke[]): Words[] {
-  return film
-    .filter(isOutline)
-    .map(({ path }, i) => ({ ...wordsAt({ at: path.start, size: 5, turn: 0 }, ordinal(i + 1)), bold: true }))
+  return film.filter(isOutline).map(({ path }, i) => ({
+    ...wordsAt({ at: inward(boundsOf([path]), path.start), size: 5, turn: 0 }, ordinal(i + 1)),
+    bold: true,
+  }))
 }
 
 function ordinal(n: number): string {

@@ -233,8 +233,14 @@ test('margin, bad spots, what is kept and the order of cutting are drawn where t
   const said = wordsIn(picture).map(({ text }) => text)
   expect(said).toContain('keep 290 x 580')
   const number = wordsIn(picture).find(({ text }) => text === '1st')
-  const begun = film.find(({ name }) => name === 'lid: outline')?.path.start ?? point(0, 0)
-  expect(number && Math.hypot(number.at.x - begun.x, number.at.y - begun.y)).toBeLessThan(3)
+  const outlined = film.find(({ name }) => name === 'lid: outline')?.path
+  if (!number || !outlined) throw new Error('no order of cutting')
+  const { start } = outlined
+  expect(Math.hypot(number.at.x - start.x, number.at.y - start.y)).toBeLessThan(20)
+  // inside of the edge, so that it hides none of it and keeps apart from that of a neighbour
+  const { low, high } = boundsOf([outlined])
+  expect(Math.min(number.at.x - low.x, high.x - number.at.x)).toBeGreaterThan(9)
+  expect(Math.min(number.at.y - low.y, high.y - number.at.y)).toBeGreaterThan(9)
 })
 
 test('the order of cutting is told in words that are no number of a piece', () => {

@@ -256,6 +256,23 @@ describe.skipIf(!haveChromium())('the film stage', { timeout: 180_000 }, () => {
     await context.close()
   })
 
+  test('tells that a piece put elsewhere is being tried, which can be stopped', async () => {
+    const { page, context } = await bench.open()
+    const lids = '  - { name: lid, shape: disc, diameter: 98, copies: 900 }'
+    await openText(page, 'lids.yaml', `version: 1\ntitle: Lids\nstock: { length: 100 m }\nobjects:\n${lids}\n`)
+    await goTo(page, 'Film')
+    const piece = page.getByRole('group', { name: 'A piece on this sheet' })
+    await piece.getByRole('combobox', { name: 'Piece' }).selectOption({ index: 1 })
+    await piece.getByRole('textbox', { name: 'from left, mm' }).fill('333')
+    await page.keyboard.press('Enter')
+    await page.getByText(/^It is tried whether lid .+ has room there\.$/).waitFor()
+    await page.getByRole('button', { name: 'Stop it' }).click()
+    await page.getByText(/^lid .+ stays where it was\.$/).waitFor()
+    expect(await page.getByText(/^It is tried whether/).count()).toBe(0)
+    expect(parse(await saved(page)).objects[0].pinned).toBeUndefined()
+    await context.close()
+  })
+
   test('keeps sheets that the machine takes of itself sheets when their size is typed', async () => {
     const { page, context } = await bench.open()
     const tag = '  - { name: tag, shape: flat-panel, width: 184, height: 140, copies: 3 }'
