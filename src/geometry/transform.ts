@@ -37,11 +37,6 @@ export function following(first: Matrix, second: Matrix): Matrix {
   }
 }
 
-/** Undoes a motion: turned and moved, not scaled. */
-export function inverse({ a, b, c, d, e, f }: Matrix): Matrix {
-  return { a, b: c, c: b, d, e: 0 - (a * e + b * f), f: 0 - (c * e + d * f) }
-}
-
 export function mapPoint(m: Matrix, p: Point): Point {
   return { x: m.a * p.x + m.c * p.y + m.e, y: m.b * p.x + m.d * p.y + m.f }
 }
