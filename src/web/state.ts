@@ -349,16 +349,9 @@ export function edit(now: string, place?: string): void {
 }
 
 /** Sets a field of the job, with what is `beside` it in its table, or takes it alone out where there is no value. */
-export function setJobField(
-  path: readonly Key[],
-  value: Value | undefined,
-  beside: Readonly<Record<string, Value>> = {},
-): void {
-  const isGone = value === undefined || value === ''
-  const table = path.slice(0, -1)
-  const first = isGone ? [] : Object.entries(beside)
-  const ready = first.reduce((now, [key, own]) => setIn(now, [...table, key], own), text.value)
-  edit(isGone ? removeIn(ready, path) : setIn(ready, path, value), path.join('.'))
+export function setJobField(path: readonly Key[], value: Value | undefined): void {
+  const now = value === undefined || value === '' ? removeIn(text.value, path) : setIn(text.value, path, value)
+  edit(now, path.join('.'))
 }
 
 export function goTo(next: Stage): void {

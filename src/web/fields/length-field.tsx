@@ -18,7 +18,7 @@ export function LengthField({ at, spec, label }: FieldProps) {
   const problems = useProblems(at)
   const put = (i: number, words: string) => {
     typed.value = typed.value.map((old, k) => (k === i ? words : old))
-    setJobField(at, valueOfReadings(typed.value), spec.beside)
+    setJobField(at, valueOfReadings(typed.value))
   }
   const drop = (i: number) => {
     typed.value = typed.value.filter((_, k) => k !== i)

@@ -1,4 +1,4 @@
-import type { Key, Value } from '../job-text.ts'
+import type { Key } from '../job-text.ts'
 
 /** What a field takes; shapes say it in their specs, the page says it for all else. */
 export interface FieldSpec {
@@ -33,8 +33,6 @@ export interface FieldSpec {
   readonly label?: string
   /** is it one figure, not readings of a tape? */
   readonly single?: true
-  /** what is written beside a length in the same table, so that giving it changes nothing else */
-  readonly beside?: Readonly<Record<string, Value>>
 }
 
 export interface FieldProps {

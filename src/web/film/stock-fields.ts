@@ -36,23 +36,17 @@ export const stockFields: Fields = {
   },
 }
 
-/** @param beside what is written with a size where nothing tells yet that it is a sheet */
-export const sizeFields = (kind: string, beside: FieldSpec['beside']): Fields =>
+/** @param count how many sheets there are where nothing tells */
+export const sizeFields = (kind: string, count: number): Fields =>
   kind === 'roll'
     ? {
         width: { kind: 'length', single: true, standard: 630, help: 'across the film' },
         length: { kind: 'length', single: true, standard: 10000, help: 'what is left on the roll' },
       }
     : {
-        width: {
-          ...length('across the film; as much as the machine takes, if left out'),
-          ...(beside ? { beside } : {}),
-        },
-        length: {
-          ...length('along the film; as much as the machine takes, if left out'),
-          ...(beside ? { beside } : {}),
-        },
-        count: { kind: 'number', standard: Number(beside?.count ?? 1), help: 'how many there are, alike' },
+        width: length('across the film; as much as the machine takes, if left out'),
+        length: length('along the film; as much as the machine takes, if left out'),
+        count: { kind: 'number', standard: count, help: 'how many there are, alike' },
       }
 
 /** The ways to measure an offcut, and what each asks for. */

@@ -108,9 +108,7 @@ function OwnStock({ at, preview }: OwnStockProps) {
   const hasGap = useSaid(() => valueAt(raw.value, [...at, 'gap']) !== undefined)
   // what is being told of stays open when it is complete
   const [isOpen] = useState(!inList || preview === undefined)
-  // sheets that a machine takes of itself stay sheets, and as many, when their size is typed
-  const stays = told === undefined && kind === 'sheet' && preview ? { kind, count: preview.count } : undefined
-  const fields = kind === 'offcut' ? (offcutWays[way]?.fields ?? {}) : sizeFields(kind, stays)
+  const fields = kind === 'offcut' ? (offcutWays[way]?.fields ?? {}) : sizeFields(kind, preview?.count ?? 1)
   const inside: readonly Key[] = kind === 'offcut' && way === 'sides' ? [...at, 'sides'] : at
   const remove = () => {
     const [list, index] = [at.slice(0, -1), Number(at.at(-1))]
