@@ -32,7 +32,7 @@ type Check = (panel: Panel, again: () => Panel, strip: number, measured: Measure
 /** Looks at every panel of objects of any valid measures. */
 const eachOf =
   (measured: fc.Arbitrary<Measured>) =>
-  (check: Check, lines: 'one' | 'strip' = 'one', numRuns = 60): void =>
+  (check: Check, lines: 'one' | 'strip' = 'one', numRuns = 24): void =>
     fc.assert(
       fc.property(measured, anyHandling, (own, { allowances, make, strip }) => {
         const { template, values, facts } = own
