@@ -15,7 +15,7 @@ import type { Say } from './template.ts'
 
 /** Tapes that cross flatter than this do not show where, as the sine of their angle. */
 const leastCrossing = 0.5
-/** A base from which they cross better than this is as good as any. */
+/** A base from which they cross better than this is good enough. */
 const goodCrossing = 0.7
 /** A strip that leans more than this against the line under it has no clear place over it, as the cosine. */
 const leastAlong = 0.5

@@ -3,23 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { run } from '../../src/cli/run.ts'
-
-async function said(...argv: string[]): Promise<{ code: number; out: string; err: string }> {
-  const heard = { out: '', err: '' }
-  const code = await run(argv, {
-    out: (text) => {
-      heard.out += text
-    },
-    err: (text) => {
-      heard.err += text
-    },
-    colour: false,
-    live: false,
-  })
-  expect(heard.out + heard.err).not.toMatch(/undefined|\[object|\n {4}at /)
-  return { code, ...heard }
-}
+import { said } from './said.ts'
 
 let folder = ''
 const at = (...names: string[]) => join(folder, ...names)

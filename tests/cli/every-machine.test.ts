@@ -3,9 +3,9 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { run } from '../../src/cli/run.ts'
 import { sendable } from '../../src/cli/sendable.ts'
 import { shipped } from '../../src/machine/shipped.ts'
+import { said } from './said.ts'
 
 const samplesFolder = fileURLToPath(new URL('../../samples/', import.meta.url))
 const samples = (await readdir(samplesFolder))
@@ -17,19 +17,6 @@ beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), 'midtick-machines-'))
 })
 afterAll(() => rm(folder, { recursive: true, force: true }))
-
-async function said(...argv: string[]): Promise<{ code: number; err: string }> {
-  let err = ''
-  const code = await run(argv, {
-    out: () => {},
-    err: (text) => {
-      err += text
-    },
-    colour: false,
-    live: false,
-  })
-  return { code, err }
-}
 
 /** Samples that a machine is too small for, with what is said of them. */
 const tooBig: Readonly<Record<string, RegExp>> = {
@@ -84,10 +71,8 @@ describe.each(cut)('$sample on $machine', ({ sample, machine }) => {
       expect(check.lines.join('\n'), name).toMatch(/^film: /m)
       // The same by the other rules: against the cut SVG of the same side, and against the drawing of its sheet.
       for (const other of [name.replace('.hpgl', '.cut.svg'), name.replace(/\..*/, '.svg')]) {
-        expect(await said('check', join(out(), name), '--against', join(out(), other)), `${name} ${other}`).toEqual({
-          code: 0,
-          err: '',
-        })
+        const checked = await said('check', join(out(), name), '--against', join(out(), other))
+        expect({ code: checked.code, err: checked.err }, `${name} ${other}`).toEqual({ code: 0, err: '' })
       }
     }
   }, 180_000)

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
-import { run } from '../../src/cli/run.ts'
+import { said } from './said.ts'
 
 const sample = fileURLToPath(new URL('../../samples/tool-library.yaml', import.meta.url))
 
@@ -12,23 +12,6 @@ beforeEach(async () => {
   folder = await mkdtemp(join(tmpdir(), 'midtick-run-'))
 })
 afterEach(() => rm(folder, { recursive: true, force: true }))
-
-/** One command line, with what it said. */
-async function said(...argv: string[]): Promise<{ code: number; out: string; err: string }> {
-  const heard = { out: '', err: '' }
-  const code = await run(argv, {
-    out: (text) => {
-      heard.out += text
-    },
-    err: (text) => {
-      heard.err += text
-    },
-    colour: false,
-    live: false,
-  })
-  expect(heard.out + heard.err).not.toMatch(/undefined|\[object|\n {4}at /)
-  return { code, ...heard }
-}
 
 const small = 'version: 1\ntitle: Small\nobjects:\n  - { name: lid, shape: flat-panel, width: 100, height: 50 }\n'
 

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
-import { run } from '../../src/cli/run.ts'
+import { saidTo } from './said.ts'
 
 const samples = fileURLToPath(new URL('../../samples/', import.meta.url))
 let folder = ''
@@ -17,30 +17,9 @@ beforeEach(async () => {
 })
 afterEach(() => rm(folder, { recursive: true, force: true }))
 
-async function said(argv: readonly string[], answer?: boolean) {
-  const heard = { out: '', err: '', asked: '' }
-  const ask = async (question: string) => {
-    heard.asked += question
-    return answer === true
-  }
-  const code = await run(argv, {
-    out: (text) => {
-      heard.out += text
-    },
-    err: (text) => {
-      heard.err += text
-    },
-    colour: false,
-    live: false,
-    ...(answer === undefined ? {} : { ask }),
-  })
-  expect(heard.out + heard.err).not.toMatch(/undefined|NaN|\[object|\n {4}at /)
-  return { code, ...heard }
-}
-
 describe('shelf', () => {
   test('lists what there is, a line each', async () => {
-    const { code, out } = await said(['shelf', '--file', shelf])
+    const { code, out } = await saidTo(['shelf', '--file', shelf])
     expect(code).toBe(0)
     expect(out.trim().split('\n')).toHaveLength(6)
   })
@@ -48,7 +27,7 @@ describe('shelf', () => {
   test('leaves a shelf in another encoding as it is, whose letters would be lost', async () => {
     const before = Buffer.from(`${await readFile(shelf, 'utf8')}# T\u00fcren\n`, 'latin1')
     await writeFile(shelf, before)
-    const { code, err } = await said(['shelf', '--file', shelf, 'add', 'scrap', '--size', '300,200'])
+    const { code, err } = await saidTo(['shelf', '--file', shelf, 'add', 'scrap', '--size', '300,200'])
     expect(code).toBe(1)
     expect(err).toContain('is not UTF-8 text')
     expect(Buffer.compare(await readFile(shelf), before)).toBe(0)
@@ -56,12 +35,12 @@ describe('shelf', () => {
 
   test('books a job once it is confirmed, and leaves the shelf as it is where it is not', async () => {
     const before = await readFile(shelf, 'utf8')
-    const no = await said(['shelf', 'take', job], false)
+    const no = await saidTo(['shelf', 'take', job], false)
     expect(no.asked).toMatch(/Book this on shelf\.yaml\?/)
     expect(no.out).toMatch(/Nothing is booked/)
-    expect((await said(['shelf', 'take', job])).code).toBe(1)
+    expect((await saidTo(['shelf', 'take', job])).code).toBe(1)
     expect(await readFile(shelf, 'utf8')).toBe(before)
-    const yes = await said(['shelf', 'take', job], true)
+    const yes = await saidTo(['shelf', 'take', job], true)
     expect(yes.code).toBe(0)
     expect(yes.out).toMatch(/: taken\n/)
     expect(await readFile(shelf, 'utf8')).not.toBe(before)
@@ -69,7 +48,7 @@ describe('shelf', () => {
   })
 
   test('says what of it a job would be cut from', async () => {
-    const { code, out } = await said(['shelf', 'fit', job])
+    const { code, out } = await saidTo(['shelf', 'fit', job])
     expect(code).toBe(0)
     expect(out).toMatch(/^Machine: bench cutter, .*\nMaterial: matt grey film, /)
     expect(out).toMatch(/^grey roll: the whole job, [\d.]+ mm of it$/m)
@@ -77,14 +56,14 @@ describe('shelf', () => {
 
   test('takes an offcut by its corners, or refuses it and stays as it is', async () => {
     const add = ['shelf', '--file', shelf, 'add', 'bench corner', '--film', 'matt grey film']
-    expect((await said([...add, '--corners', '0,0 300,0 280,20cm 10,190'])).code).toBe(0)
+    expect((await saidTo([...add, '--corners', '0,0 300,0 280,20cm 10,190'])).code).toBe(0)
     const after = await readFile(shelf, 'utf8')
-    expect((await said(['shelf', '--file', shelf])).out).toMatch(/^bench corner +offcut 300 mm x 200 mm over all/m)
-    const twice = await said([...add, '--size', '300,200'])
+    expect((await saidTo(['shelf', '--file', shelf])).out).toMatch(/^bench corner +offcut 300 mm x 200 mm over all/m)
+    const twice = await saidTo([...add, '--size', '300,200'])
     expect(twice.code).toBe(1)
     expect(twice.err).toMatch(/stocks\[6\]\.name is "bench corner"; stocks\[5\]|stocks\[\d\]\.name is "bench corner"/)
-    expect((await said([...add, '--size', '300'])).code).toBe(2)
-    expect((await said(add)).code).toBe(2)
+    expect((await saidTo([...add, '--size', '300'])).code).toBe(2)
+    expect((await saidTo(add)).code).toBe(2)
     expect(await readFile(shelf, 'utf8')).toBe(after)
   })
 
@@ -96,7 +75,7 @@ describe('shelf', () => {
       ['shelf', '--file', shelf, 'add', 'a', '--size', '90,90'],
       ['shelf', 'take', job],
     ]) {
-      const { code, err } = await said(argv, true)
+      const { code, err } = await saidTo(argv, true)
       expect(code).toBe(1)
       expect(err).toMatch(/line 6/)
     }
@@ -104,25 +83,25 @@ describe('shelf', () => {
   })
 
   test('has a schema', async () => {
-    const { out } = await said(['shelf', 'schema'])
+    const { out } = await saidTo(['shelf', 'schema'])
     expect(Object.keys(JSON.parse(out).properties)).toEqual(['version', 'unit', 'stocks'])
   })
 })
 
 describe('layout', () => {
   test('keeps what it found beside the job, which make then keeps to; the same seed and rounds find the same', async () => {
-    const found = await said(['layout', job, '--rounds', '2', '--lanes', '2', '--seed', '5'])
+    const found = await saidTo(['layout', job, '--rounds', '2', '--lanes', '2', '--seed', '5'])
     expect(found.err).toBe('')
     expect(found.out).toMatch(/from seed [56] in \d+ rounds\./)
     const places = await readFile(join(folder, 'monthly-job.layout.yaml'), 'utf8')
     expect(await readFile(job, 'utf8')).toContain('places: "monthly-job.layout.yaml"')
-    const made = await said(['make', job, '--out', join(folder, 'out')])
+    const made = await saidTo(['make', job, '--out', join(folder, 'out')])
     expect(made.err).toBe('')
     const material = (out: string) => /^Material.*$/m.exec(out)?.[0]
     expect(material(found.out)).toBeDefined()
     expect(material(made.out)).toBe(material(found.out))
     await rm(join(folder, 'monthly-job.layout.yaml'))
-    const again = await said(['layout', job, '--rounds', '2', '--lanes', '2', '--seed', '5'])
+    const again = await saidTo(['layout', job, '--rounds', '2', '--lanes', '2', '--seed', '5'])
     expect(again.err).toContain('the pieces were laid anew')
     expect(await readFile(join(folder, 'monthly-job.layout.yaml'), 'utf8')).toBe(places)
   })
@@ -132,7 +111,7 @@ describe('layout', () => {
     await writeFile(job, shades)
     const kept = join(folder, 'monthly-job.layout.yaml')
     const lay = (seed: string, rounds: string) =>
-      said(['layout', job, '--rounds', rounds, '--lanes', '1', '--seed', seed])
+      saidTo(['layout', job, '--rounds', rounds, '--lanes', '1', '--seed', seed])
     await lay('3', '0')
     const bad = await readFile(kept, 'utf8')
     const better = await lay('2', '6')
@@ -155,28 +134,28 @@ describe('layout', () => {
   test('finds places anew where those that were kept cannot be read or are of other pieces, and says so', async () => {
     await writeFile(join(folder, 'monthly-job.layout.yaml'), 'version: 2\n')
     await writeFile(job, (await readFile(job, 'utf8')).replace('layout:', 'layout:\n  places: monthly-job.layout.yaml'))
-    expect((await said(['make', job, '--out', join(folder, 'out')])).code).toBe(1)
-    const found = await said(['layout', job, '--rounds', '0', '--lanes', '1'])
+    expect((await saidTo(['make', job, '--out', join(folder, 'out')])).code).toBe(1)
+    const found = await saidTo(['layout', job, '--rounds', '0', '--lanes', '1'])
     expect(found).toMatchObject({ code: 0, out: expect.stringContaining('Places written') })
     await writeFile(job, (await readFile(job, 'utf8')).replace('width: 84', 'width: 82'))
-    const anew = await said(['layout', job, '--rounds', '0', '--lanes', '1'])
+    const anew = await saidTo(['layout', job, '--rounds', '0', '--lanes', '1'])
     expect(anew.err).toContain('the pieces are no longer the same')
     expect(anew.out).toContain('Places written')
   })
 
   test('keeps the layout that a job has where the search had no time to lay every piece, and says so', async () => {
-    const { code, err, out } = await said(['layout', job, '--seconds', '0.001', '--lanes', '1'])
+    const { code, err, out } = await saidTo(['layout', job, '--seconds', '0.001', '--lanes', '1'])
     expect([code, err]).toEqual([0, ''])
     expect(out).toMatch(
       /The layout that the job has already takes .* The search ended before it had laid every piece; give it more seconds\./,
     )
-    const made = await said(['make', job, '--out', join(folder, 'out')])
+    const made = await saidTo(['make', job, '--out', join(folder, 'out')])
     expect([made.code, made.err]).toEqual([0, ''])
   })
 
   test('refuses a job that cannot be laid, and writes nothing', async () => {
     await writeFile(job, (await readFile(job, 'utf8')).replace('width: 300', 'width: 3000'))
-    const { code, err } = await said(['layout', job, '--seconds', '1'])
+    const { code, err } = await saidTo(['layout', job, '--seconds', '1'])
     expect(code).toBe(1)
     expect(err).toMatch(/toolbox lid is 3004 mm x 164 mm.*too big by 2214.3 mm along/)
     expect(await readdir(folder)).not.toContain('monthly-job.layout.yaml')

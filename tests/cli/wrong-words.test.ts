@@ -2,28 +2,13 @@ import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, test } from 'vitest'
-import { run } from '../../src/cli/run.ts'
+import { said } from './said.ts'
 
 let folder = ''
 beforeEach(async () => {
   folder = await mkdtemp(join(tmpdir(), 'midtick-words-'))
 })
 afterEach(() => rm(folder, { recursive: true, force: true }))
-
-async function said(...argv: string[]) {
-  const heard = { out: '', err: '' }
-  const code = await run(argv, {
-    out: (text) => {
-      heard.out += text
-    },
-    err: (text) => {
-      heard.err += text
-    },
-    colour: false,
-    live: false,
-  })
-  return { code, ...heard }
-}
 
 interface Known {
   readonly words: readonly string[]
